@@ -1,0 +1,1 @@
+"""fitup: session planning for a riveted metal aircraft built at home."""

@@ -1,0 +1,88 @@
+"""Says in one sentence what an act did: for the answer to a command, for undo and for the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from fitup.model import edits as e
+from fitup.model.amounts import clean, local_iso, number, stretch
+from fitup.model.progress import Project
+
+
+def tell(project: Project, act: e.Act) -> str:
+    """Return one sentence about `act`; `project` is the one after it. Fit for a terminal."""
+    return clean(_TELLERS[type(act)](project, act))
+
+
+def _named(project: Project, task_id: str) -> str:
+    task = project.plan.task.get(task_id)
+    return f"{task_id} ({task.title})" if task else task_id
+
+
+def _tick(project: Project, act: e.Tick) -> str:
+    task = project.plan.task.get(act.task)
+    total = task.count if task else act.count
+    timed = f", {stretch(act.minutes)}" if act.minutes is not None else ""
+    what = "done" if act.count >= total else f"{act.count} done of {total}"
+    return f"{_named(project, act.task)}: {what}{timed}"
+
+
+def _measure(project: Project, act: e.Measure) -> str:
+    figure = "" if act.figure is None else f" {number(act.figure)}"
+    limit = "" if act.limit is None else f" against {number(act.limit)}"
+    decided = f", decided: {act.why}" if act.decided else ""
+    return f"{_named(project, act.task)}: measured{figure}{limit}: {act.verdict}{decided}"
+
+
+def _reopen(project: Project, act: e.Reopen) -> str:
+    return f"{_named(project, act.task)}: {act.count} reopened, {act.why}"
+
+
+def _stock(project: Project, act: e.ChangeStock) -> str:
+    change = f"counted, {number(act.total)}" if act.total is not None else f"{act.change or 0:+g}"
+    dated = f", expires {act.expires}" if act.expires else ""
+    return f"stock of {act.item}: {change}{dated}"
+
+
+def _stop(project: Project, act: e.PutStop) -> str:
+    which = _named(project, act.tasks[0]) if len(act.tasks) == 1 else f"{len(act.tasks)} tasks"
+    return f"{which}: stopped, {act.why}"
+
+
+def _temperature(project: Project, act: e.TakeTemperature) -> str:
+    low = "" if act.low is None else f", low {number(act.low)} C"
+    return f"shop {number(act.celsius)} C{low} at {local_iso(act.taken_at)}"
+
+
+def _waive(project: Project, act: e.Waive) -> str:
+    until = f" until {act.until}" if act.until else ""
+    second = f", seen by {act.second}" if act.second else ""
+    return f"{_named(project, act.task)}: {act.kind} hold{until} waived, {act.why}{second}"
+
+
+_TELLERS: dict[type, Callable[[Project, Any], str]] = {
+    e.AdoptPlan: lambda project, act: f"plan taken in: {act.plan.title}, {len(act.plan.tasks)} tasks",
+    e.Tick: _tick,
+    e.Measure: _measure,
+    e.Reopen: _reopen,
+    e.Again: lambda project, act: f"{_named(project, act.task)}: started afresh",
+    e.LiftHold: lambda project, act: f"{_named(project, act.task)}: {act.kind} hold lifted, {act.why}",
+    e.LiftStop: lambda project, act: f"{_named(project, act.task)}: stop lifted, {act.why}",
+    e.Waive: _waive,
+    e.PutStop: _stop,
+    e.Sign: lambda project, act: f"{_named(project, act.task)}: signed as {act.role}",
+    e.SetCure: lambda project, act: (
+        f"{_named(project, act.task)}: cure of {act.until} set to {number(act.hours)} h, {act.why}"
+    ),
+    e.AddPhoto: lambda project, act: f"{_named(project, act.task)}: photo {act.file}",
+    e.AddNote: lambda project, act: f"{_named(project, act.task)}: note, {act.text}",
+    e.TakeTemperature: _temperature,
+    e.StartClock: lambda project, act: f"clock started on {act.task or 'the session'}",
+    e.StopClock: lambda project, act: f"clock stopped on {act.task or 'the session'}",
+    e.ChangeStock: _stock,
+    e.Arrive: lambda project, act: f"{act.item} arrived",
+    e.LayOut: lambda project, act: f"{act.line}: {'laid out' if act.out else 'put back'}",
+    e.Undo: lambda project, act: "taken back",
+    e.Redo: lambda project, act: "made again",
+}

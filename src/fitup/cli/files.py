@@ -1,0 +1,168 @@
+"""Commands about whole files: projects made, plans taken in, reviewed and written out, the file's soundness."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from datetime import datetime
+from pathlib import Path
+
+from fitup import desk_files
+from fitup.cli.answer import Answer, table
+from fitup.desk import Desk
+from fitup.desk_files import Made
+from fitup.files.shop import Shop
+from fitup.model.amounts import clean, number
+from fitup.model.finding import Finding
+from fitup.model.marks import CAUTION, LEVELS
+from fitup.model.refusal import Refused
+
+
+def new(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
+    """Make a project from a plan."""
+    made = desk_files.create_project(Path(args.plan), _path(args.file), shop, by, now)
+    return _made(made)
+
+
+def demo(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
+    """Make the demo project."""
+    return _made(desk_files.make_demo(_path(args.file), shop))
+
+
+def _path(given: str | None) -> Path | None:
+    return None if given is None else Path(given)
+
+
+def _made(made: Made) -> Answer:
+    data = {
+        "project": str(made.path),
+        "tasks": made.tasks,
+        "holds": made.holds,
+        "findings": [finding_data(finding) for finding in made.findings],
+    }
+    remarks = f"; {len(made.findings)} remarks: fitup review" if made.findings else ""
+    lines = [
+        f"{made.path}: {made.tasks} tasks, {made.holds} holds{remarks}",
+        f"Open it with: fitup {made.path}",
+        CAUTION,
+    ]
+    return Answer(data, lines)
+
+
+def update(desk: Desk, shop: Shop, args: Namespace) -> Answer:
+    """Show what an edited plan changes, then, when that is wanted, take it in."""
+    plan, changes = desk_files.planned_update(desk, Path(args.plan), shop)
+    data = {"added": list(changes.added), "changed": list(changes.changed), "removed": list(changes.removed)}
+    lines = [
+        *(f"added    {task}" for task in changes.added),
+        *(f"changed  {task}" for task in changes.changed),
+        *(f"removed  {task}" for task in changes.removed),
+    ] or ["no task changes"]
+    if plan == desk.project.plan:
+        return Answer(data | {"entry": None}, ["the plan is the same; nothing to do"])
+    if not args.yes and not _agreed(lines):
+        return Answer(data | {"entry": None}, [*lines, "nothing was changed; add --yes to take it in"])
+    entry = desk_files.update_project(desk, plan)
+    return Answer(data | {"entry": entry}, [*([] if not args.yes else lines), "taken in; all progress kept"])
+
+
+def _agreed(lines: list[str]) -> bool:
+    """Ask at a terminal whether the changes shown are wanted; without one the answer is no."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return False
+    print(*(clean(line) for line in lines), sep="\n")
+    return input("Take this into the project? [y/n] ").strip().lower() in ("y", "yes")
+
+
+def review(findings: tuple[Finding, ...]) -> Answer:
+    """Answer with the findings of a review; errors make it a "no"."""
+    lines: list[str] = []
+    for finding in findings:
+        where = f"line {finding.line}, {finding.where}" if finding.line else finding.where
+        lines.append(f"{LEVELS[finding.level].ascii} {finding.level} {finding.rule} ({where}): {finding.says}")
+        lines += [f"    mend: {finding.mend}"] if finding.mend else []
+        lines += [f"    source: {finding.source}"] if finding.source else []
+    wrong = any(finding.level == "error" for finding in findings)
+    data = {"findings": [finding_data(finding) for finding in findings]}
+    return Answer(data, lines or ["nothing found"], 1 if wrong else 0)
+
+
+def finding_data(finding: Finding) -> dict[str, object]:
+    """Return a finding with the keys of `review --json`."""
+    return {
+        "rule": finding.rule,
+        "level": finding.level,
+        "where": finding.where,
+        "says": finding.says,
+        "mend": finding.mend,
+        "source": finding.source,
+        "line": finding.line,
+    }
+
+
+def export(desk: Desk, args: Namespace) -> Answer:
+    """Write the project's plan out as a plan file."""
+    text = desk_files.plan_text(desk)
+    if args.file == "-":
+        return Answer({"plan": text}, text.splitlines())
+    path = Path(args.file)
+    try:
+        with path.open("w" if args.overwrite else "x", encoding="utf-8", newline="\n") as out:
+            out.write(text)
+    except FileExistsError:
+        raise Refused(f"{clean(str(path))} is already there; add --overwrite to replace it") from None
+    except OSError as error:
+        raise Refused(f"{clean(str(path))} cannot be written: {error.strerror}") from None
+    return Answer({"file": str(path)}, [f"{path}: {len(desk.project.plan.tasks)} tasks", CAUTION])
+
+
+def works(shop: Shop) -> Answer:
+    """List the work table."""
+    rows = desk_files.work_table(shop)
+    data = [
+        {
+            "id": work.id,
+            "title": work.title,
+            "unit": work.unit,
+            "seconds": [work.seconds.low, work.seconds.likely, work.seconds.high],
+            "set_up_minutes": work.set_up_minutes,
+            "clean_up_minutes": work.clean_up_minutes,
+            "crew": work.crew,
+            "split": work.split,
+            "loud": work.loud,
+            "filler": work.filler,
+            "tools": list(work.tools),
+            "takes": work.takes,
+            "source": work.source,
+        }
+        for work in rows
+    ]
+    lines = table(
+        [
+            [
+                work.id,
+                "/".join(number(s) for s in (work.seconds.low, work.seconds.likely, work.seconds.high)),
+                f"s a {work.unit}" if work.unit else "s",
+                f"+{number(work.set_up_minutes)} min" if work.set_up_minutes else "",
+                "two people" if work.crew == 2 else "",
+                "loud" if work.loud else "",
+                f"{work.title} ({work.source})",
+            ]
+            for work in rows
+        ]
+    )
+    return Answer({"works": data}, lines)
+
+
+def check_file(desk: Desk) -> Answer:
+    """Say whether the file is sound and its journal gives its tables."""
+    wrong = list(desk.check_file())
+    data = {"ok": not wrong, "entries": desk.last_entry, "wrong": wrong}
+    lines = wrong or [f"{desk.path} is sound: {desk.last_entry} entries, and replaying them gives its tables"]
+    return Answer(data, lines, 1 if wrong else 0)
+
+
+def backup(desk: Desk, args: Namespace) -> Answer:
+    """Write a dated copy of the project file."""
+    copy = desk.backup(_path(args.file))
+    return Answer({"file": str(copy)}, [f"copied to {copy}"])

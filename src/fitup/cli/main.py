@@ -1,0 +1,180 @@
+"""Runs one command line: finds the project, opens the desk, prints the answer, gives the exit code.
+
+Exit codes: 0 done; 1 an answer that is "no"; 2 refused, with one sentence on standard error and
+nothing on standard output.
+"""
+
+from __future__ import annotations
+
+import getpass
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fitup.cli.answer import Answer
+from fitup.cli.parser import build_parser
+from fitup.model.amounts import clean, parse_instant
+from fitup.model.refusal import Refused
+
+if TYPE_CHECKING:
+    from fitup.desk import Desk
+
+READING = ("tasks", "show", "holds", "log")
+PLANNING = ("session", "bench")
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run a command line without the program's name and return the exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        parser = build_parser()
+        args = parser.parse_args(_with_screens(list(argv)))
+        for name in ("project", "by", "now", "shop"):
+            setattr(args, name, getattr(args, name, None))
+        as_json = getattr(args, "json", False)
+        answer = _answer(args)
+        if answer is None:
+            return 0
+        sys.stdout.write(answer.text(as_json))
+        sys.stdout.flush()
+    except Refused as refused:
+        for line in str(refused).splitlines():
+            print(f"fitup: {clean(line)}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    return answer.code
+
+
+def _with_screens(argv: list[str]) -> list[str]:
+    """Make `fitup PROJECT` and plain `fitup` the hidden command that opens the screens."""
+    takes_value = {"--project", "--by", "--now", "--shop"}
+    place = 0
+    while place < len(argv) and argv[place].startswith("-"):
+        if argv[place] in ("-h", "--help"):
+            return argv
+        place += 2 if argv[place] in takes_value else 1
+    if place >= len(argv):
+        return [*argv, "open"]
+    if Path(argv[place]).suffix == ".fitup" or "/" in argv[place]:
+        return [*argv[:place], "open", *argv[place:]]
+    return argv
+
+
+def _answer(args: Namespace) -> Answer | None:
+    """Return the answer of the command, or None where it has spoken for itself."""
+    by = args.by if args.by is not None else _login()
+    if not by.strip():
+        raise Refused("--by needs a name: entries are signed with it")
+    if args.command == "help":
+        return _help(args)
+    if args.command == "demo" and args.open:
+        from fitup.cli.screens import open_demo
+
+        open_demo(args, by, _now(args))
+        return None
+    if args.command in ("new", "demo", "works"):
+        return _shop_command(args, by)
+    if args.command == "review" and args.plan is not None:
+        from fitup import desk_files
+        from fitup.cli import files
+
+        return files.review(desk_files.review_plan(Path(args.plan), desk_files.find_shop(_path(args.shop))))
+    if args.command == "open":
+        from fitup.cli.screens import open_screens
+
+        open_screens(args, by, _now(args))
+        return None
+    return _project_command(args, by)
+
+
+def _help(args: Namespace) -> Answer:
+    if args.topic == "plan":
+        from fitup import desk_files
+
+        text = desk_files.plan_help()
+        return Answer({"help": text}, text.splitlines())
+    text = build_parser().format_help()
+    return Answer({"help": text}, text.splitlines())
+
+
+def _shop_command(args: Namespace, by: str) -> Answer:
+    from fitup import desk_files
+    from fitup.cli import files
+
+    shop = desk_files.find_shop(_path(args.shop))
+    if args.command == "works":
+        return files.works(shop)
+    make = files.new if args.command == "new" else files.demo
+    return make(shop, args, by, _now(args))
+
+
+def _project_command(args: Namespace, by: str) -> Answer:
+    from fitup.cli import acts, planning, reading
+    from fitup.desk import Desk, utc_now
+
+    now = None if args.now is None else _now(args)
+    desk = Desk.open(_project(args), by, utc_now if now is None else lambda: now)
+    try:
+        if args.command in READING:
+            answer: Answer = getattr(reading, args.command)(desk, args)
+            return answer
+        if args.command in PLANNING:
+            planned: Answer = getattr(planning, args.command)(desk, args)
+            return planned
+        if args.command in acts.ASKS:
+            return acts.do(desk, args)
+        return _file_command(desk, args)
+    finally:
+        desk.close()
+
+
+def _file_command(desk: Desk, args: Namespace) -> Answer:
+    from fitup import desk_files
+    from fitup.cli import files
+
+    if args.command == "review":
+        return files.review(desk.review())
+    if args.command == "update":
+        return files.update(desk, desk_files.find_shop(_path(args.shop)), args)
+    if args.command == "export":
+        return files.export(desk, args)
+    if args.command == "backup":
+        return files.backup(desk, args)
+    return files.check_file(desk)
+
+
+def _project(args: Namespace) -> Path:
+    """Return the project file to work on; the shop folder is looked at only where none is named."""
+    named = args.project or os.environ.get("FITUP_PROJECT")
+    if named:
+        return Path(named)
+    from fitup import desk_files
+
+    return desk_files.find_project(None, _path(args.shop))
+
+
+def _path(given: str | None) -> Path | None:
+    return None if given is None else Path(given)
+
+
+def _now(args: Namespace) -> datetime:
+    from fitup.desk import utc_now
+
+    return utc_now() if args.now is None else parse_instant(args.now, "--now")
+
+
+def _login() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return "builder"

@@ -1,0 +1,206 @@
+"""Commands that answer about one open project: tasks, show, holds, log."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from fitup.cli.answer import Answer, table
+from fitup.desk import Desk
+from fitup.model.amounts import day_clock, local_iso, number, stretch
+from fitup.model.marks import HOLDS, STATES
+from fitup.model.plan import Task
+from fitup.model.refusal import Refused
+
+if TYPE_CHECKING:
+    from fitup.readiness import HoldState
+
+
+def tasks(desk: Desk, args: Namespace) -> Answer:
+    """List all tasks, or those of one state or assembly."""
+    plan, progress = desk.project.plan, desk.project.progress
+    states, remaining, chain = desk.readiness().states, desk.remaining(), desk.chain()
+    if args.assembly is not None and args.assembly not in {assembly.id for assembly in plan.assemblies}:
+        known = ", ".join(assembly.id for assembly in plan.assemblies)
+        raise Refused(f"there is no assembly {args.assembly!r} in this project; it has {known}")
+    rows = []
+    for task in plan.tasks:
+        state = progress.of(task.id)
+        wanted = args.state in (None, states[task.id]) or (args.state == "reopened" and state.reopened)
+        if not wanted or args.assembly not in (None, task.assembly):
+            continue
+        rows.append(
+            {
+                "id": task.id,
+                "title": task.title,
+                "assembly": task.assembly,
+                "work": task.work,
+                "state": states[task.id],
+                "reopened": state.reopened,
+                "before_its_hold": list(state.before_holds),
+                "look_again": state.look_again,
+                "count": task.count,
+                "done": state.done,
+                "remaining_minutes": round(remaining[task.id], 2),
+                "critical": task.id in chain.critical,
+                "float_hours": chain.float_hours[task.id],
+            }
+        )
+    lines = table([_task_row(desk, str(row["id"])) for row in rows])
+    return Answer({"tasks": rows}, [*lines, f"{len(rows)} of {len(plan.tasks)} tasks"])
+
+
+def _task_row(desk: Desk, task_id: str) -> list[str]:
+    task = desk.project.plan.task[task_id]
+    state = desk.project.progress.of(task_id)
+    word = desk.readiness().states[task_id]
+    flags = [flag for flag, is_so in (("critical", task_id in desk.chain().critical), *_flags(desk, task)) if is_so]
+    done = f"{state.done}/{task.count}" if task.count > 1 else ""
+    left = stretch(desk.remaining()[task_id]) if word != "done" else ""
+    return [f"{STATES[word].ascii} {word}", task_id, done, left, "; ".join([task.title, *flags])]
+
+
+def _flags(desk: Desk, task: Task) -> tuple[tuple[str, bool], ...]:
+    state = desk.project.progress.of(task.id)
+    return (
+        ("reopened", state.reopened),
+        ("look again", state.look_again),
+        ("done before its hold", bool(state.before_holds)),
+    )
+
+
+def show(desk: Desk, args: Namespace) -> Answer:
+    """Tell all about one task."""
+    task = desk.find_task(args.task)
+    project, now = desk.project, desk.now()
+    state = project.progress.of(task.id)
+    word = desk.readiness().states[task.id]
+    holds = desk.readiness().holds[task.id]
+    latest = project.progress.latest(task.id)
+    notes = [note for note in project.progress.notes if note.task == task.id]
+    photos = [photo for photo in project.progress.photos if photo.task == task.id]
+    float_hours = desk.chain().float_hours[task.id]
+    work = project.plan.work_of(task)
+    data = {
+        "id": task.id,
+        "title": task.title,
+        "assembly": task.assembly,
+        "work": task.work,
+        "ref": task.ref,
+        "state": word,
+        "reopened": state.reopened,
+        "before_its_hold": list(state.before_holds),
+        "look_again": state.look_again,
+        "count": task.count,
+        "done": state.done,
+        "minutes": state.minutes,
+        "remaining_minutes": round(desk.remaining()[task.id], 2),
+        "critical": task.id in desk.chain().critical,
+        "float_hours": float_hours,
+        "holds": [hold_data(hold) for hold in holds],
+        "roots": list(desk.roots_of(task.id)),
+        "waited_for_by": list(desk.waiters(task.id)),
+        "verdict": latest.verdict if latest else None,
+        "figure": latest.figure if latest else None,
+        "notes": [{"at": note.at, "by": note.by, "text": note.text, "next": note.next_time} for note in notes],
+        "photos": [{"at": photo.at, "by": photo.by, "file": photo.file, "sha256": photo.sha256} for photo in photos],
+    }
+    lines = [f"{task.title}  [{task.id}]", f"{word}, {state.done} of {task.count} {work.unit} done: {work.title}"]
+    lines += [f"{label}: {text}" for label, text in _facts(desk, task) if text]
+    if word != "done":
+        slack = "" if float_hours is None else f", {number(round(float_hours, 1))} h of float"
+        lines.append(f"left: {stretch(desk.remaining()[task.id])}{slack}")
+    lines += [hold_line(hold) for hold in holds]
+    if latest:
+        lines.append(f"measured {day_clock(latest.at, now)} by {latest.by}: {latest.verdict}")
+    lines += [f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in notes]
+    lines += [f"photo {day_clock(photo.at, now)}: {photo.file}" for photo in photos]
+    lines += [f"waited for by {waiter}" for waiter in desk.waiters(task.id)]
+    lines += [f"CAUTION: {caution}" for caution in (task.caution, work.caution) if caution]
+    return Answer(data, lines)
+
+
+def _facts(desk: Desk, task: Task) -> Iterator[tuple[str, str]]:
+    plan, state = desk.project.plan, desk.project.progress.of(task.id)
+    yield "see", task.ref
+    yield "flags", ", ".join(flag for flag, is_so in _flags(desk, task) if is_so)
+    yield "crew", "two people" if plan.crew_of(task) == 2 else ""
+    yield "tools", ", ".join(plan.tools_of(task))
+    yield "needs", ", ".join(f"{number(q)} {plan.item[i].unit} {plan.item[i].title}" for i, q in task.needs)
+    yield "fasteners", desk.part_number(task.id)
+    yield "clecos", ", ".join(f"{loan.count} of {loan.size} until {loan.until}" for loan in task.clecos)
+    yield "window", ", ".join(f"within {number(w.hours)} h of the {w.start} of {w.of}" for w in task.within)
+    yield "one go", task.one_go
+    yield "inside", ", ".join(task.inside)
+    yield "closes", ", ".join(task.closes)
+    yield "photo", "owed" if task.photo and not desk.project.progress.photographed(task.id) else ""
+    yield "logged", stretch(state.minutes) if state.minutes else ""
+    yield "note", task.note
+
+
+def hold_data(hold: HoldState) -> dict[str, object]:
+    """Return a judged hold with the keys of `holds --json`."""
+    return {
+        "task": hold.task,
+        "kind": hold.kind,
+        "until": hold.hold.until,
+        "state": hold.state,
+        "why": hold.why,
+        "lifts": hold.lifts,
+        "expected": hold.expected,
+        "since": hold.since,
+    }
+
+
+def hold_line(hold: HoldState) -> str:
+    """Return a judged hold as one line."""
+    mark = HOLDS[hold.kind]
+    why = f" because {hold.why}" if hold.why else ""
+    lifts = f"; lifted when {hold.lifts}" if hold.state == "standing" and hold.lifts else ""
+    until = f" {hold.hold.until}" if hold.hold.until else ""
+    return f"  {mark.ascii} {mark.word}{until}: {hold.state}{why}{lifts}"
+
+
+def holds(desk: Desk, args: Namespace) -> Answer:
+    """List standing holds and what would free most; for one task, the chain down to its roots."""
+    readiness = desk.readiness()
+    if args.task is not None:
+        task = desk.find_task(args.task)
+        found = readiness.holds[task.id] if args.all else desk.why_held(task.id)
+        of_task = set(desk.roots_of(task.id))
+        roots = [root for root in desk.roots() if root.id in of_task]
+        known = {root.id for root in roots}
+        extra = [root for root in desk.roots_of(task.id) if root not in known]
+    else:
+        judged = [hold for held in readiness.holds.values() for hold in held]
+        open_tasks = {task for task, state in readiness.states.items() if state != "done"}
+        found = tuple(h for h in judged if args.all or (h.state == "standing" and h.task in open_tasks))
+        roots, extra = list(desk.roots()), []
+    root_data = [{"id": root.id, "frees_minutes": round(root.frees_minutes, 2)} for root in roots]
+    root_data += [{"id": root, "frees_minutes": 0.0} for root in extra]
+    lines: list[str] = []
+    last = ""
+    for hold in found:
+        if hold.task != last:
+            lines.append(f"{hold.task}  {desk.project.plan.task[hold.task].title}")
+            last = hold.task
+        lines.append(hold_line(hold))
+    lines += ["", "To act on:"] if roots else []
+    lines += [f"  {root.id}: frees {stretch(root.frees_minutes)}" for root in roots]
+    return Answer({"holds": [hold_data(hold) for hold in found], "roots": root_data}, lines or ["nothing stands"])
+
+
+def log(desk: Desk, args: Namespace) -> Answer:
+    """List the journal's entries, oldest first, all or those of one assembly."""
+    plan = desk.project.plan
+    rows = []
+    for entry in desk.journal():
+        named = getattr(entry.act, "tasks", None) or (getattr(entry.act, "task", ""),)
+        there = {plan.task[task].assembly for task in named if task in plan.task}
+        if args.assembly is not None and args.assembly not in there:
+            continue
+        says = desk.tell(entry)
+        rows.append({"entry": entry.number, "at": entry.at, "by": entry.by, "act": entry.name, "says": says})
+    lines = table([[str(r["entry"]), local_iso(e_at), str(r["by"]), str(r["says"])] for r in rows if (e_at := r["at"])])
+    return Answer({"entries": rows}, lines)

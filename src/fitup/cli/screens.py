@@ -1,0 +1,71 @@
+"""Opens the screens on a project, or says in plain text what a terminal without screens can show."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from datetime import datetime
+from pathlib import Path
+
+from fitup.model.marks import CAUTION
+from fitup.model.refusal import Refused
+
+
+def open_screens(args: Namespace, by: str, now: datetime) -> None:
+    """Open the screens on the project named, the shop's only one, or, where there is none, the demo.
+
+    Raises `Refused` where the terminal cannot show screens.
+    """
+    _need_terminal()
+    _open(_project(args), args, by, now)
+
+
+def open_demo(args: Namespace, by: str, now: datetime) -> None:
+    """Open the screens on the demo project, made first where it is not there."""
+    from fitup import desk_files
+
+    _need_terminal()
+    shop = desk_files.find_shop(None if args.shop is None else Path(args.shop))
+    path = Path(args.file) if args.file else desk_files.demo_path(shop)
+    if not path.exists():
+        desk_files.make_demo(path, shop)
+    _open(path, args, by, now)
+
+
+def _need_terminal() -> None:
+    if os.environ.get("TERM") == "dumb" or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refused("the screens need a terminal; without one use the commands, such as fitup session (fitup --help)")
+
+
+def _open(path: Path, args: Namespace, by: str, now: datetime) -> None:
+    from fitup.desk import Desk, utc_now
+    from fitup.tui.app import run
+
+    desk = Desk.open(path, by, utc_now if args.now is None else lambda: now)
+    try:
+        run(desk, ascii_only=args.ascii or not _utf8(), mouse=args.mouse)
+    finally:
+        desk.close()
+
+
+def _project(args: Namespace) -> Path:
+    named = args.project_file or args.project or os.environ.get("FITUP_PROJECT")
+    if named:
+        return Path(named)
+    from fitup import desk_files
+
+    shop = desk_files.find_shop(None if args.shop is None else Path(args.shop))
+    if desk_files.projects_in(shop):
+        return desk_files.find_project(None, None if args.shop is None else Path(args.shop))
+    print(f"No project yet: making the demo. {CAUTION}", file=sys.stderr)
+    return desk_files.make_demo(None, shop).path
+
+
+def _utf8() -> bool:
+    """Return whether the terminal's character set is UTF-8, by the locale that the user has set."""
+    for name in ("LC_ALL", "LC_CTYPE", "LANG"):
+        value = os.environ.get(name)
+        if value:
+            return "utf" in value.lower()
+    return False

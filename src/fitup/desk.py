@@ -1,0 +1,336 @@
+"""The one door between the two faces (screens, commands) and everything behind them.
+
+A `Desk` is one open project, one person, one clock. It answers questions and takes asks; it takes
+in what another process wrote before it answers or writes. Everything it returns is a frozen value.
+Making projects and reading plans is in `desk_files.py`, the other half of the same door.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from fitup.model import asks as a
+from fitup.model.amounts import clean, local_day
+from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
+from fitup.model.holds import hold_book
+from fitup.model.pattern import Pattern, parse_pattern
+from fitup.model.plan import Task
+from fitup.model.progress import Measurement, Note, Project, Readings
+from fitup.model.refusal import Refused
+from fitup.model.sheet import Question, Sheet, Wishes
+from fitup.store.project import ProjectFile
+
+if TYPE_CHECKING:
+    from fitup.bench import BenchList
+    from fitup.model.finding import Finding
+    from fitup.readiness import Chain, HoldState, Readiness, Root
+
+T = TypeVar("T")
+
+_AS_USUAL = Wishes()
+
+
+def utc_now() -> datetime:
+    """Return the present instant, to the second."""
+    return datetime.now(UTC).replace(microsecond=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What an ask came to: the journal entry, what it says, and the tasks that became free by it.
+
+    `task`, `state` and `done` tell of the task concerned; `measurement` of a check just judged.
+    """
+
+    entry: int
+    name: str
+    says: str
+    freed: tuple[str, ...] = ()
+    task: str | None = None
+    state: str | None = None
+    done: int = 0
+    measurement: Measurement | None = None
+
+
+class Desk:
+    """One open project file, worked at by one person."""
+
+    def __init__(self, file: ProjectFile, by: str, clock: Callable[[], datetime] = utc_now) -> None:
+        """Wrap an open project file; `by` signs every entry, `clock` tells the time."""
+        self._file = file
+        self.by = by
+        self._clock = clock
+        self._kept: dict[str, tuple[Project, object, object]] = {}
+
+    @classmethod
+    def open(cls, path: Path, by: str, clock: Callable[[], datetime] = utc_now) -> Desk:
+        """Open a project file; raises `Refused` when it is not there or not ours."""
+        return cls(ProjectFile.open(path), by, clock)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._file.close()
+
+    @property
+    def path(self) -> Path:
+        """The project file."""
+        return self._file.path
+
+    @property
+    def project(self) -> Project:
+        """The project as last read; `refresh` takes in what others wrote."""
+        return self._file.project
+
+    @property
+    def last_entry(self) -> int:
+        """Number of the latest journal entry taken in."""
+        return self._file.last_entry
+
+    def now(self) -> datetime:
+        """Return the present instant."""
+        return self._clock()
+
+    def refresh(self) -> bool:
+        """Take in what another process wrote; return whether there was anything."""
+        if not self._file.changed():
+            return False
+        before = self._file.last_entry
+        self._file.reload()
+        return self._file.last_entry != before
+
+    # -- asks --------------------------------------------------------------------------------
+
+    def do(self, ask: a.Ask) -> Outcome:
+        """Carry out one ask and write it down; raises `Refused` with nothing changed.
+
+        The edit is made inside the write lock from the newest project, so what another terminal
+        wrote a moment ago is judged too.
+        """
+        if isinstance(ask, a.AskUndo):
+            return self._step_back(Undo())
+        if isinstance(ask, a.AskRedo):
+            return self._step_back(Redo())
+        task = getattr(ask, "task", None)
+        return self._write(lambda project: self._resolve(project, ask), task if isinstance(task, str) else None)
+
+    def adopt(self, edit: AdoptPlan) -> Outcome:
+        """Take an edited plan into the project; all progress is kept."""
+        return self._write(lambda project: edit, None)
+
+    def _resolve(self, project: Project, ask: a.Ask) -> Edit:
+        from fitup.acts.resolve import resolve
+
+        edit = resolve(project, ask, self.by, self.now())
+        if isinstance(edit, AddPhoto) and isinstance(ask, a.AskPhoto) and ask.must_exist:
+            return replace(edit, sha256=_digest(Path(ask.file)))
+        return edit
+
+    def _write(self, make: Callable[[Project], Edit], task: str | None) -> Outcome:
+        from fitup.acts.telling import tell
+        from fitup.model.apply import apply
+
+        now = self.now()
+        before = self.project
+
+        def turn(project: Project) -> tuple[Act, Project]:
+            nonlocal before
+            before = project
+            edit = make(project)
+            return edit, apply(project, edit, self.by, now)
+
+        entry = self._file.write(turn, self.by, now)
+        return self._outcome(entry, tell(self.project, entry.act), before, task)
+
+    def _step_back(self, act: Undo | Redo) -> Outcome:
+        from fitup.acts.telling import tell
+
+        before = self.project
+        target: Entry | None = None
+
+        def turn() -> Act:
+            nonlocal target, before
+            before = self.project
+            target = self._file.undo_target() if isinstance(act, Undo) else self._file.redo_target()
+            if target is None:
+                raise Refused(f"there is nothing to {'undo' if isinstance(act, Undo) else 'redo'}")
+            return act
+
+        entry = self._file.step(turn, self.by, self.now())
+        assert target is not None
+        verb = "taken back" if isinstance(act, Undo) else "made again"
+        after = before if isinstance(act, Undo) else self.project
+        says = f"{verb}: {tell(after, target.act)} (entry {target.number} by {clean(target.by)})"
+        task = getattr(target.act, "task", None)
+        return self._outcome(entry, says, before, task if isinstance(task, str) and task else None)
+
+    def _outcome(self, entry: Entry, says: str, before: Project, task: str | None) -> Outcome:
+        from fitup.readiness import judge
+
+        now = self.now()
+        former = judge(before, now).states if before.plan.tasks else {}
+        states = self.readiness().states
+        freed = tuple(
+            t for t, state in states.items() if state in ("ready", "under way") and former.get(t, "held") == "held"
+        )
+        known = task is not None and task in self.project.plan.task
+        return Outcome(
+            entry.number,
+            entry.name,
+            says,
+            freed,
+            task if known else None,
+            states[task] if known and task is not None else None,
+            self.project.progress.of(task).done if known and task is not None else 0,
+            self.project.progress.measurements[-1] if entry.name == "measure" else None,
+        )
+
+    def parse_readings(self, task_id: str, words: Sequence[str]) -> Readings:
+        """Read what was typed for a check task; raises `Refused` with how it is written."""
+        from fitup.acts.lookup import find_task
+        from fitup.acts.readings import parse_readings
+
+        task = find_task(self.project, task_id)
+        if task.check is None:
+            raise Refused(f"{task.id} has no check to measure for; tick it instead")
+        return parse_readings(task.id, task.check, words)
+
+    # -- questions ---------------------------------------------------------------------------
+
+    def readiness(self) -> Readiness:
+        """Return every task's state and holds, judged now, to the minute."""
+        from fitup.readiness import judge
+
+        minute = self.now().replace(second=0, microsecond=0)
+        return self._keep("readiness", minute, lambda: judge(self.project, self.now()))
+
+    def remaining(self) -> Mapping[str, float]:
+        """Return likely minutes still to do, by task."""
+        from fitup.estimate import remaining_minutes
+
+        return self._keep("remaining", None, lambda: remaining_minutes(self.project))
+
+    def chain(self) -> Chain:
+        """Return the critical chain and every task's float."""
+        from fitup.readiness import critical_chain
+
+        return self._keep("chain", None, lambda: critical_chain(self.project, self.remaining()))
+
+    def roots(self) -> tuple[Root, ...]:
+        """Return what can be acted on to free held work, most minutes first."""
+        from fitup.readiness import roots
+
+        readiness = self.readiness()
+        return self._keep("roots", readiness.now, lambda: roots(self.project, readiness, self.remaining()))
+
+    def why_held(self, task_id: str) -> tuple[HoldState, ...]:
+        """Return the standing holds from a task down to what can be acted on; unknown ids are refused."""
+        from fitup.acts.lookup import find_task
+        from fitup.readiness import chain
+
+        return chain(self.project, self.readiness(), find_task(self.project, task_id).id)
+
+    def find_task(self, task_id: str) -> Task:
+        """Return the task of that id; raises `Refused` with the nearest known id."""
+        from fitup.acts.lookup import find_task
+
+        return find_task(self.project, task_id)
+
+    def waiters(self, task_id: str) -> tuple[str, ...]:
+        """Return the tasks that wait for this one."""
+        return hold_book(self.project.plan).waiters[task_id]
+
+    def part_number(self, task_id: str) -> str:
+        """Return the part number of a task's fasteners, "" for none."""
+        from fitup.bench import part_number_of
+
+        return part_number_of(self.project.plan, self.project.plan.task[task_id])
+
+    def roots_of(self, task_id: str) -> tuple[str, ...]:
+        """Return the ids of the roots of one held task."""
+        from fitup.readiness import roots_of
+
+        return roots_of(self.project, self.readiness(), task_id)
+
+    def pattern(self) -> Pattern:
+        """Return the usual weekly sessions; an empty pattern where the plan has none."""
+        return parse_pattern(self.project.plan.sessions)
+
+    def question(self, wishes: Wishes = _AS_USUAL) -> Question:
+        """Return the planner's question for a session; what is not wished is filled in as usual.
+
+        Raises `Refused` for what cannot be.
+        """
+        from fitup.acts.asking import make_question
+
+        return make_question(self.project, self.now(), wishes)
+
+    def session(self, question: Question) -> Sheet:
+        """Return a run sheet for the question."""
+        from fitup.session import plan_session
+
+        return plan_session(self.project, question)
+
+    def bench(self, sheet: Sheet) -> BenchList:
+        """Return what must lie on the bench for a run sheet."""
+        from fitup.bench import bench_list
+
+        return bench_list(self.project, sheet)
+
+    def review(self) -> tuple[Finding, ...]:
+        """Return what the plan review finds in this project's plan."""
+        from fitup.review import review
+
+        return self._keep("review", None, lambda: review(self.project.plan))
+
+    def next_notes(self) -> tuple[Note, ...]:
+        """Return the notes left for the next session: those made since the last work before today."""
+        today = local_day(self.now())
+        marked = [note for note in self.project.progress.notes if note.next_time]
+        if not marked:
+            return ()
+        latest = max(local_day(note.at) for note in marked)
+        return tuple(note for note in marked if local_day(note.at) == latest and latest >= today - timedelta(days=14))
+
+    def journal(self) -> Sequence[Entry]:
+        """Return all journal entries, oldest first."""
+        return self._file.journal()
+
+    def tell(self, entry: Entry) -> str:
+        """Return one sentence about a journal entry."""
+        from fitup.acts.telling import tell
+
+        return tell(self.project, entry.act)
+
+    def check_file(self) -> Sequence[str]:
+        """Return everything wrong with the file, one sentence each; empty when it is sound."""
+        return self._file.check()
+
+    def backup(self, to: Path | None = None) -> Path:
+        """Write a dated copy of the project file and return its path."""
+        return self._file.backup(to, self.now())
+
+    def _keep(self, name: str, turn: object, make: Callable[[], T]) -> T:
+        """Return `make()`, kept until the project or `turn` changes."""
+        kept = self._kept.get(name)
+        if kept is not None and kept[0] is self.project and kept[1] == turn:
+            return cast(T, kept[2])
+        made = make()
+        self._kept[name] = (self.project, turn, made)
+        return made
+
+
+def _digest(path: Path) -> str:
+    try:
+        with path.open("rb") as photo:
+            digest = sha256()
+            while block := photo.read(1 << 20):
+                digest.update(block)
+            return digest.hexdigest()
+    except OSError as error:
+        name = clean(str(path))
+        raise Refused(f"the photo {name} cannot be read: {error.strerror}; give the path of a file") from None

@@ -1,0 +1,281 @@
+"""Left-to-right order on each level, with as few crossings as can be had in the time.
+
+Long edges are broken into a chain of stand-ins, one on each level passed, so that edges only run between neighbouring
+levels. Then sweeps down and up sort each level by the mean or the middle of its neighbours' places, and neighbours on a
+level are exchanged where that removes crossings. Several starts are tried and the best one shaken and mended again. The
+work is bounded by counting, not by the clock, so the same graph always gives the same order.
+"""
+
+import random
+from bisect import bisect_right, insort
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+# How much the side not yet sorted counts, sweep by sweep: little at first (the order is still wild), then as much.
+SLOW = (0.2, 0.2, 0.3, 0.3, 0.5, 0.5, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
+QUICK = (0.3, 0.3, 1.0, 1.0)
+
+
+@dataclass(slots=True)
+class Chains:
+    """A graph whose edges run only between neighbouring levels.
+
+    Items below `count` are nodes, the others stand-ins. `chain[e]` are the items of edge e from top to bottom.
+    """
+
+    count: int
+    level: list[int]
+    up: list[list[int]]
+    down: list[list[int]]
+    chain: list[list[int]]
+    rows: list[list[int]]
+
+
+def chains(level: Sequence[int], edges: Sequence[tuple[int, int]]) -> Chains:
+    """Break each edge (upper node, lower node) into steps of one level."""
+    count = len(level)
+    levels = list(level)
+    up: list[list[int]] = [[] for _ in range(count)]
+    down: list[list[int]] = [[] for _ in range(count)]
+    chain: list[list[int]] = []
+    for above, below in edges:
+        items = [above]
+        for between in range(levels[above] + 1, levels[below]):
+            item = len(levels)
+            levels.append(between)
+            up.append([items[-1]])
+            down.append([])
+            down[items[-1]].append(item)
+            items.append(item)
+        up[below].append(items[-1])
+        down[items[-1]].append(below)
+        items.append(below)
+        chain.append(items)
+    rows: list[list[int]] = [[] for _ in range(max(levels, default=-1) + 1)]
+    for item, at in enumerate(levels):
+        rows[at].append(item)
+    return Chains(count, levels, up, down, chain, rows)
+
+
+def crossings(rows: Sequence[Sequence[int]], down: Sequence[Sequence[int]]) -> int:
+    """How often edges cross when items stand in this order."""
+    total = 0
+    for upper, lower in zip(rows, rows[1:], strict=False):
+        place = {item: index for index, item in enumerate(lower)}
+        seen: list[int] = []
+        for item in upper:
+            ends = sorted([place[below] for below in down[item]])
+            for end in ends:
+                total += len(seen) - bisect_right(seen, end)
+            for end in ends:
+                insort(seen, end)
+    return total
+
+
+def arrange(net: Chains, effort: int = 60_000, before: Sequence[Sequence[int]] | None = None, seed: int = 1) -> int:
+    """Put `net.rows` in a good order and return the number of crossings.
+
+    `effort` bounds the work: about the number of items looked at. `before` is an order to start from (rows of items);
+    the answer is never worse than it.
+    """
+    return _Search(net, effort, seed).run(before)
+
+
+class _Search:
+    """One search for a good order: the best rows so far and the work that is left."""
+
+    def __init__(self, net: Chains, effort: int, seed: int) -> None:
+        self.net = net
+        self.left = effort
+        self.size = len(net.level)
+        self.place = [0] * self.size
+        self.key = [0.0] * self.size
+        self.where = [0.0] * self.size
+        self.random = random.Random(seed)
+        self.best: list[list[int]] = []
+        self.best_count = -1
+
+    def run(self, before: Sequence[Sequence[int]] | None) -> int:
+        if before is not None:
+            self._settle([list(row) for row in before], ())
+        self._settle(self._walked(downward=True), SLOW)
+        self._settle(self._walked(downward=False), SLOW)
+        self._settle([list(row) for row in self.net.rows], SLOW)
+        patience = 0
+        while self.best_count and self.left > 0 and patience < 24:
+            old = self.best_count
+            self._settle(self._shaken(), QUICK)
+            patience = 0 if self.best_count < old else patience + 1
+        self.net.rows = self.best
+        return self.best_count
+
+    def _walked(self, downward: bool) -> list[list[int]]:
+        """A start order: items in the order of a depth-first walk, so that trees come out without a crossing."""
+        net = self.net
+        onward, back = (net.down, net.up) if downward else (net.up, net.down)
+        rows: list[list[int]] = [[] for _ in net.rows]
+        seen = [False] * self.size
+        ends = [item for row in (net.rows if downward else reversed(net.rows)) for item in row if not back[item]]
+        for root in ends:
+            stack = [root]
+            while stack:
+                item = stack.pop()
+                if seen[item]:
+                    continue
+                seen[item] = True
+                rows[net.level[item]].append(item)
+                stack.extend(reversed(onward[item]))
+                stack.extend(other for other in back[item] if not seen[other])
+        return rows
+
+    def _shaken(self) -> list[list[int]]:
+        """The best order with a band of levels disturbed."""
+        rows = [list(row) for row in self.best]
+        height = len(rows)
+        middle = self.random.randrange(height)
+        reach = self.random.choice((0, 1, 2, 4, height))
+        for index in range(max(0, middle - reach), min(height, middle + reach + 1)):
+            row = rows[index]
+            spread = self.random.choice((1.5, 3.0, 6.0, len(row)))
+            jitter = {item: at + self.random.uniform(-spread, spread) for at, item in enumerate(row)}
+            row.sort(key=jitter.__getitem__)
+        return rows
+
+    def _settle(self, rows: list[list[int]], weights: Sequence[float]) -> None:
+        """Sweep from this start, once for each weight, then mend; keeps the best order met."""
+        if self.best_count >= 0 and (not self.best_count or self.left <= 0):
+            return
+        place = self.place
+        for row in rows:
+            for index, item in enumerate(row):
+                place[item] = index
+        self._keep(rows)
+        for turn, weight in enumerate(weights):
+            if self.left <= 0 or not self.best_count:
+                return
+            self._sweep(rows, turn % 2 == 0, weight)
+            self._exchange(rows, equal=turn % 2 == 1)
+            self._keep(rows)
+        for _ in range(2):
+            if self.left > 0 and self.best_count:
+                self._reinsert(rows)
+                if not self._keep(rows):
+                    return
+
+    def _keep(self, rows: list[list[int]]) -> bool:
+        count = crossings(rows, self.net.down)
+        self.left -= self.size
+        if self.best_count < 0 or count < self.best_count:
+            self.best_count = count
+            self.best = [list(row) for row in rows]
+            return True
+        return False
+
+    def _sweep(self, rows: list[list[int]], downward: bool, weight: float) -> None:
+        """Sort each level by where its neighbours stand: those just sorted count 1, those on the far side `weight`.
+
+        Places are taken as fractions of the level's length; an item without neighbours on the near side goes by the
+        far side alone, for if it stayed where it is, all that lies behind it would cross to get past.
+        """
+        near_of, far_of = (self.net.up, self.net.down) if downward else (self.net.down, self.net.up)
+        where, key, place = self.where, self.key, self.place
+        height = len(rows)
+        step = 1 if downward else -1
+        order = range(height) if downward else range(height - 1, -1, -1)
+        for at in order:
+            row = rows[at]
+            behind = at + step
+            if 0 <= behind < height:
+                self._locate(rows[behind])
+            for index, item in enumerate(row):
+                near, far = near_of[item], far_of[item]
+                if near:
+                    mean = where[near[0]] if len(near) == 1 else sum([where[other] for other in near]) / len(near)
+                    if weight and far:
+                        other_mean = sum([where[other] for other in far]) / len(far)
+                        mean = (mean + weight * other_mean) / (1 + weight)
+                elif far:
+                    mean = sum([where[other] for other in far]) / len(far)
+                else:
+                    mean = (index + 0.5) / len(row)
+                key[item] = mean
+            row.sort(key=key.__getitem__)
+            for index, item in enumerate(row):
+                place[item] = index
+            self._locate(row)
+        self.left -= self.size
+
+    def _locate(self, row: list[int]) -> None:
+        scale = 1 / len(row)
+        for index, item in enumerate(row):
+            self.where[item] = (index + 0.5) * scale
+
+    def _reinsert(self, rows: list[list[int]]) -> None:
+        """Take each item out and put it where on its level it crosses least."""
+        up, down, place = self.net.up, self.net.down, self.place
+        for row in rows:
+            above = {item: sorted([place[other] for other in up[item]]) for item in row}
+            below = {item: sorted([place[other] for other in down[item]]) for item in row}
+            for item in list(row):
+                index = row.index(item)
+                ups, downs = above[item], below[item]
+                best, target = 0, index
+                gain = 0
+                for to in range(index + 1, len(row)):
+                    other = row[to]
+                    gain += _gain(ups, above[other]) + _gain(downs, below[other])
+                    if gain > best:
+                        best, target = gain, to
+                gain = 0
+                for to in range(index - 1, -1, -1):
+                    other = row[to]
+                    gain += _gain(above[other], ups) + _gain(below[other], downs)
+                    if gain > best:
+                        best, target = gain, to
+                if target != index:
+                    del row[index]
+                    row.insert(target, item)
+            for index, item in enumerate(row):
+                place[item] = index
+            self.left -= len(row) * (1 + len(row) // 8)
+
+    def _exchange(self, rows: list[list[int]], equal: bool) -> None:
+        """Exchange neighbours while that removes crossings; with `equal`, once also where it changes nothing."""
+        up, down, place = self.net.up, self.net.down, self.place
+        for row in rows:
+            above = [sorted([place[other] for other in up[item]]) for item in row]
+            below = [sorted([place[other] for other in down[item]]) for item in row]
+            self.left -= len(row)
+            again, level_too = True, equal
+            while again:
+                again = False
+                for index in range(len(row) - 1):
+                    gain = _gain(above[index], above[index + 1]) + _gain(below[index], below[index + 1])
+                    if gain > 0 or (level_too and gain == 0):
+                        for list_ in (row, above, below):
+                            list_[index], list_[index + 1] = list_[index + 1], list_[index]
+                        again = again or gain > 0
+                level_too = False
+            for index, item in enumerate(row):
+                place[item] = index
+
+
+def _gain(first: list[int], second: list[int]) -> int:
+    """Crossings saved when the item with ends `first`, now at the left, changes places with the one with `second`."""
+    if not first or not second:
+        return 0
+    if len(first) == len(second) == 1:
+        one, other = first[0], second[0]
+        return (one > other) - (one < other)
+    return -_loss(first, second)
+
+
+def _loss(first: list[int], second: list[int]) -> int:
+    loss = 0
+    for one in first:
+        for other in second:
+            if one < other:
+                loss += 1
+            elif one > other:
+                loss -= 1
+    return loss

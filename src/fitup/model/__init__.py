@@ -1,0 +1,1 @@
+"""Values of the trade: plan, holds, progress, acts, run sheet. Standard library only."""

@@ -1,0 +1,83 @@
+"""How amounts are written and read: clock times, stretches of time, quantities.
+
+Instants are aware UTC datetimes inside and local clock time, to the minute and without a zone,
+wherever a person reads or writes them.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import UTC, date, datetime
+
+from fitup.model.refusal import Refused
+
+
+def parse_instant(text: str, what: str = "time") -> datetime:
+    """Read a local ISO time such as 2026-11-28T09:00 and return it in UTC.
+
+    Raises `Refused` when the text is not a time or its date does not exist.
+    """
+    try:
+        moment = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise Refused(f"{what} {clean(text)!r} is not a time; write it as 2026-11-28T09:00") from None
+    try:
+        return (moment if moment.tzinfo else moment.astimezone()).astimezone(UTC)
+    except (OverflowError, ValueError, OSError):
+        raise Refused(f"{what} {clean(text)!r} is out of the calendar's range") from None
+
+
+def local_iso(instant: datetime) -> str:
+    """Write an instant as local ISO time to the minute, without a zone."""
+    return instant.astimezone().strftime("%Y-%m-%dT%H:%M")
+
+
+def clock(instant: datetime) -> str:
+    """Write the local clock time of an instant: 09:05."""
+    return instant.astimezone().strftime("%H:%M")
+
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def day_clock(instant: datetime, now: datetime) -> str:
+    """Write an instant as a person would say it at `now`: 14:20, Sun 09:00, or 12 Dec 09:00."""
+    there = instant.astimezone()
+    days = (there.date() - now.astimezone().date()).days
+    if days == 0:
+        return f"{there:%H:%M}"
+    if 0 < days < 7:
+        return f"{_DAYS[there.weekday()]} {there:%H:%M}"
+    return f"{there.day} {there:%b %H:%M}" if abs(days) < 300 else f"{there:%Y-%m-%d %H:%M}"
+
+
+def local_day(instant: datetime) -> date:
+    """Return the local calendar day of an instant."""
+    return instant.astimezone().date()
+
+
+def stretch(minutes: float) -> str:
+    """Write minutes as a person reads them: 45 min, 1 h 25, 12 h."""
+    whole = round(minutes)
+    if abs(whole) < 60:
+        return f"{whole} min"
+    hours, rest = divmod(abs(whole), 60)
+    sign = "-" if whole < 0 else ""
+    return f"{sign}{hours} h {rest:02d}" if rest else f"{sign}{hours} h"
+
+
+def number(value: float) -> str:
+    """Write a quantity without needless decimals: 45, 1.5, 0.35."""
+    return f"{round(value, 3):g}"
+
+
+def clean(text: str) -> str:
+    """Return text fit for a terminal: no control, format or lone surrogate characters, one line.
+
+    Everything that comes from a file passes through here before it is shown.
+    """
+    return "".join(
+        " " if character in "\n\r\t" else character
+        for character in text
+        if character in "\n\r\t" or unicodedata.category(character) not in ("Cc", "Cf", "Cs", "Co", "Cn")
+    )

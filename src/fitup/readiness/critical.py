@@ -1,0 +1,80 @@
+"""The critical chain of what is left: the work that nothing may delay if the whole is to end soonest.
+
+A cure takes no hands but takes time: a builder at the bench eight hours a day of twenty-four gets
+`hours / 8` hours of work's worth of waiting out of it (fitup's own convention).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from fitup.model.holds import hold_book
+from fitup.model.plan import Hold
+from fitup.model.progress import Project
+from fitup.readiness.judging import Judging
+from fitup.readiness.network import cpm
+
+CURE_SHARE = 1 / 8
+"""How much of a cure's clock time counts as working time."""
+
+_CRITICAL_HOURS = 0.01
+
+_ANY_TIME = datetime(2000, 1, 1, tzinfo=UTC)
+"""Stands in where no instant is given; nothing judged here then depends on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """The critical tasks, every task's float in hours (None for a done one), and what waits behind it.
+
+    `tail_minutes` is the longest remaining chain after the task, its own minutes left out, 0 for a
+    done one; `length_minutes` is the longest chain of the whole plan.
+    """
+
+    critical: frozenset[str]
+    float_hours: Mapping[str, float | None]
+    tail_minutes: Mapping[str, float]
+    length_minutes: float
+
+
+def critical_chain(project: Project, remaining: Mapping[str, float], now: datetime | None = None) -> Chain:
+    """Return the longest chain over `remaining` minutes and what every task may slip.
+
+    A cure that runs already counts with what is left of it at `now`; without `now` it counts as over.
+    Waived holds do not count.
+    """
+    plan, book = project.plan, hold_book(project.plan)
+    judging = Judging(project, now or _ANY_TIME)
+    order = [task_id for task_id in book.order if task_id not in judging.done]
+    before: dict[str, list[str]] = {}
+    lags: dict[tuple[str, str], float] = {}
+    not_before: dict[str, float] = {}
+    for task_id in order:
+        before[task_id] = []
+        for hold in book.holds[task_id]:
+            if hold.until is None:
+                continue
+            if hold.until not in judging.done:
+                if judging.word(task_id, hold) == "standing":
+                    before[task_id].append(hold.until)
+                    if hold.kind == "cure":
+                        pair = hold.until, task_id
+                        lags[pair] = max(lags.get(pair, 0.0), judging.hours(task_id, hold) * 60 * CURE_SHARE)
+            elif hold.kind == "cure" and now is not None:
+                not_before[task_id] = max(not_before.get(task_id, 0.0), _left(judging, task_id, hold, now))
+    durations = {task_id: remaining.get(task_id, 0.0) for task_id in order}
+    network = cpm(durations, before, lags, not_before, order)
+    floats: dict[str, float | None] = dict.fromkeys(plan.task)
+    tails = dict.fromkeys(plan.task, 0.0)
+    for task_id in order:
+        floats[task_id] = max(0.0, network.total_float(task_id)) / 60
+        tails[task_id] = network.tail[task_id]
+    critical = frozenset(task for task, hours in floats.items() if hours is not None and hours < _CRITICAL_HOURS)
+    return Chain(critical, floats, tails, network.length)
+
+
+def _left(judging: Judging, task_id: str, hold: Hold, now: datetime) -> float:
+    """Return the minutes that a running cure still counts."""
+    return max(0.0, (judging.cured(task_id, hold) - now) / timedelta(minutes=1)) * CURE_SHARE

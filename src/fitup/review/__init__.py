@@ -1,0 +1,6 @@
+"""Looks a plan over for what would go wrong at the bench: one function a rule."""
+
+from fitup.review.registry import RULES, review, switched_off
+from fitup.review.rule import Ground, Rule
+
+__all__ = ["RULES", "Ground", "Rule", "review", "switched_off"]

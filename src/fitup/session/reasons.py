@@ -1,0 +1,257 @@
+"""Why each line is on the sheet, and why each ready task is not, in short sentences.
+
+Why not is never guessed: the task is put in, alone and behind the sheet, and the audit is asked
+what is wrong with that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fitup.estimate import clean_up_of, cure_hours, set_up_of
+from fitup.model.amounts import clean, clock, number, stretch
+from fitup.model.holds import hold_book
+from fitup.model.plan import Task
+from fitup.model.sheet import LeftOut, Line, Sheet, Who
+from fitup.session.audit import faults
+from fitup.session.audit_case import Fault, Standing
+from fitup.session.candidates import least_count
+from fitup.session.problem import Problem
+from fitup.session.worth import Scale, terms_of
+
+WORTH_LESS = "fits, but is worth less than what is on the sheet"
+KEPT_LATE = "fits, but it is wanted as late as possible"
+
+
+def with_reasons(sheet: Sheet, problem: Problem, standing: Standing) -> Sheet:
+    """Return the sheet with a reason for every line and for every ready task left out."""
+    lines = tuple(replace(line, why=why_on(sheet, line, problem)) for line in sheet.lines)
+    planned = {line.task for line in lines}
+    asked = (*sheet.question.first, *sheet.question.without)
+    states = problem.scale.readiness.states
+    left = [
+        task
+        for task in standing.plan.tasks
+        if task.id not in planned
+        and (states[task.id] in ("ready", "under way") or (task.id in asked and states[task.id] != "done"))
+    ]
+    return replace(sheet, lines=lines, left_out=tuple(LeftOut(t.id, why_not(sheet, t, problem.scale, standing)) for t in left))
+
+
+# -- why a line is there ---------------------------------------------------------------------------
+
+
+def why_on(sheet: Sheet, line: Line, problem: Problem) -> str:
+    """Return in a few words why the line is on the sheet: the reason that weighs most."""
+    plan, terms = problem.project.plan, dict(line.terms)
+    task = plan.task[line.task]
+    said = _wished(sheet, line, problem)
+    if said:
+        return said
+    if "clock started" in terms:
+        return f"starts a cure of {number(_longest_cure(problem.scale, task))} h"
+    opened = _opened_on(sheet, task)
+    if opened:
+        return f"has to follow {clean(plan.task[opened].title)} in time"
+    others = [x for x in sheet.lines if x.task != line.task and task.one_go and plan.task[x.task].one_go == task.one_go]
+    if others:
+        return f"in one go with {clean(plan.task[others[0].task].title)}"
+    if line.who == "both":
+        return "while the helper is here"
+    freed = _freed_by(sheet, line, problem)
+    if freed:
+        return freed
+    return _plain(sheet, line, problem)
+
+
+def _wished(sheet: Sheet, line: Line, problem: Problem) -> str:
+    if line.task in sheet.question.first:
+        return "you asked for it"
+    closes = [minute for minute in problem.scale.saved_by.get(line.task, ()) if line.end <= minute]
+    if closes and line.count >= problem.project.open_count(line.task):
+        return f"its window closes at {clock(sheet.question.instant(min(closes)))}"
+    return ""
+
+
+def _longest_cure(scale: Scale, task: Task) -> float:
+    book = hold_book(scale.project.plan)
+    return max(
+        cure_hours(scale.project, waiter, hold)
+        for waiter in book.waiters[task.id]
+        for hold in book.holds[waiter]
+        if hold.kind == "cure" and hold.until == task.id and scale.readiness.states[waiter] != "done"
+    )
+
+
+def _opened_on(sheet: Sheet, task: Task) -> str:
+    planned = {line.task for line in sheet.lines}
+    return next((window.of for window in task.within if window.of in planned), "")
+
+
+def _freed_by(sheet: Sheet, line: Line, problem: Problem) -> str:
+    finished = {x.task for x in sheet.lines if x.count >= problem.project.open_count(x.task)}
+    planned = {x.task for x in sheet.lines}
+    scale, plan = problem.scale, problem.project.plan
+    freed = [
+        name
+        for name, needs in scale.freeable.items()
+        if line.task in needs and name not in planned and needs <= finished
+    ]
+    if not freed:
+        return ""
+    best = max(freed, key=lambda name: (scale.freed(plan.task[name]), -plan.position[name]))
+    more = f" and {len(freed) - 1} more" if len(freed) > 1 else ""
+    return f"frees {clean(plan.task[best].title)}{more}"
+
+
+def _plain(sheet: Sheet, line: Line, problem: Problem) -> str:
+    plan, project = problem.project.plan, problem.project
+    task = plan.task[line.task]
+    waiters = set(hold_book(plan).waiters[line.task])
+    next_line = next((x for x in sheet.lines if x.task in waiters), None)
+    if next_line is not None:
+        return f"opens the way for {clean(plan.task[next_line.task].title)}"
+    if line.who == "helper":
+        return "the helper can do it alone"
+    if plan.fills(task):
+        return "fills the time that is left"
+    if problem.scale.urgency(line.task) >= 9:
+        return "the longest chain of work waits behind it"
+    if line.count >= project.open_count(line.task):
+        return "can be finished today"
+    return "goes on where it stopped" if project.progress.of(line.task).done else "worth most for the time that is left"
+
+
+# -- why a task is not there -----------------------------------------------------------------------
+
+
+def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
+    """Return what keeps a task off the sheet, by the audit's word on sheets with the task put in."""
+    alone = min((forced for forced in _alone(task, scale, standing)), key=lambda found: _weight(found[1]))
+    wrong = _about(alone[1], task)
+    if wrong:
+        return wrong
+    behind = min(_behind(sheet.lines, alone[0], scale, standing), key=lambda found: _weight(found[1]))
+    wrong = _about(behind[1], task)
+    if wrong:
+        return wrong
+    return KEPT_LATE if task.late else WORTH_LESS
+
+
+def loss_of(sheet: Sheet, lines: Sequence[Line], scale: Scale) -> int:
+    """Return by how much other lines are worth less than the sheet's."""
+    per_line, whole = terms_of(scale, lines)
+    worth = sum(value for terms in per_line for _, value in terms) + sum(value for _, value in whole)
+    return sheet.worth - worth
+
+
+Forced = tuple[tuple[Line, ...], tuple[Fault, ...]]
+
+
+def _weight(found: Sequence[Fault]) -> tuple[int, int]:
+    """Order attempts: the fewest rules broken, then the least late."""
+    return len(found), sum(fault.minutes or 0 for fault in found)
+
+
+def _about(found: Sequence[Fault], task: Task) -> str:
+    """Return the words for the fault that says most: one of the task's own before those of others."""
+    if not found:
+        return ""
+    lasting = [fault for fault in found if fault.rule != "time"] or list(found)
+    own = [fault for fault in lasting if fault.task == task.id]
+    if own or lasting[0].rule != "time":
+        return (own or lasting)[0].short
+    return f"would end {stretch(max(fault.minutes or 0 for fault in lasting))} late"
+
+
+def _alone(task: Task, scale: Scale, standing: Standing) -> list[Forced]:
+    """Return the task (with all of its one-go group) on an empty sheet, at the minutes when it might begin."""
+    tried: list[Forced] = []
+    begins = [0]
+    if standing.plan.crew_of(task) >= 2:
+        begins += [begin for begin, _ in standing.helper if begin > 0]
+    for begin in begins:
+        lines = _packed(task, begin, scale, standing)
+        found = faults(standing, lines)
+        if not found:
+            return [(lines, found)]
+        tried.append((lines, found))
+    return tried
+
+
+def _packed(task: Task, begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
+    """Return the task, or its whole one-go group in the order of work, packed one after another from `begin`."""
+    plan, project = standing.plan, standing.project
+    members: Sequence[Task] = (task,)
+    if task.one_go:
+        places = {name: place for place, name in enumerate(hold_book(plan).order)}
+        members = sorted(standing.groups[task.one_go], key=lambda each: places.get(each.id, 0))
+    lines: list[Line] = []
+    for place, member in enumerate(members):
+        left = project.open_count(member.id)
+        count = least_count(scale, member, left) if plan.splits(member) and not task.one_go else left
+        same_before = any(m.work == member.work and m.minutes is None for m in _stay(members, place, -1))
+        same_after = any(m.work == member.work and m.minutes is None for m in _stay(members, place, 1))
+        set_up = 0 if same_before else set_up_of(plan, member)
+        clean_up = 0 if same_after else clean_up_of(plan, member)
+        end = begin + set_up + scale.minutes(member, count) + clean_up
+        who: Who = "both" if plan.crew_of(member) >= 2 else "builder"
+        lines.append(Line(member.id, count, begin, end, set_up, clean_up, who))
+        begin = end
+    return tuple(lines)
+
+
+def _stay(members: Sequence[Task], place: int, step: int) -> list[Task]:
+    """Return the neighbours of a member in one direction that belong to the same stay at its kind of work."""
+    found = []
+    at = place + step
+    while 0 <= at < len(members) and members[at].work == members[place].work:
+        found.append(members[at])
+        at += step
+    return found
+
+
+def _behind(lines: Sequence[Line], forced: Sequence[Line], scale: Scale, standing: Standing) -> list[Forced]:
+    """Return the sheet with the forced lines behind it: at its end, and where the helper comes again."""
+    own = [line for line in lines if line.who != "helper"]
+    busy = max((line.end for line in lines if forced[0].who == "both" or line.who != "helper"), default=0)
+    begins = [busy]
+    if forced[0].who == "both":
+        begins += [begin for begin, _ in standing.helper if begin > busy]
+    tried: list[Forced] = []
+    for begin in begins:
+        kept, added = _joined(lines, own, forced, begin, standing)
+        together = tuple(sorted((*kept, *added), key=lambda line: line.begin))
+        found = faults(standing, together)
+        tried.append((together, found))
+        if not found:
+            break
+    return tried
+
+
+def _joined(
+    lines: Sequence[Line], own: Sequence[Line], forced: Sequence[Line], begin: int, standing: Standing
+) -> tuple[list[Line], list[Line]]:
+    """Shift the forced lines to `begin`; a stay at the same kind of work goes on, its tools put away later."""
+    plan = standing.plan
+    kept = list(lines)
+    first = plan.task[forced[0].task]
+    timed = None
+    for line in reversed(own):
+        if plan.task[line.task].work != first.work:
+            break
+        if plan.task[line.task].minutes is None:
+            timed = line
+            break
+    shift = begin - forced[0].begin
+    moved = [replace(line, begin=line.begin + shift, end=line.end + shift) for line in forced]
+    if timed is None or first.minutes is not None:
+        return kept, moved
+    place = kept.index(timed)
+    kept[place] = replace(timed, end=timed.end - timed.clean_up, clean_up=0)
+    back = timed.clean_up if timed.end == begin and forced[0].who != "both" else 0
+    saved = forced[0].set_up
+    head = replace(moved[0], begin=moved[0].begin - back, end=moved[0].end - back - saved, set_up=0)
+    tail = [replace(x, begin=x.begin - back - saved, end=x.end - back - saved) for x in moved[1:]]
+    return kept, [head, *tail]

@@ -1,0 +1,186 @@
+"""What is looked at and wished for: the desk, the session being planned, and its run sheet.
+
+The pages read from here and the commands write here. A board knows nothing of the terminal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from fitup.desk import Desk
+from fitup.model.plan import Task
+from fitup.model.progress import Project
+from fitup.model.refusal import Refused
+from fitup.model.sheet import Question, Sheet, Wishes
+
+if TYPE_CHECKING:
+    from fitup.bench import BenchList
+    from fitup.readiness import HoldState, Readiness
+
+SHORTEST = 15
+"""Minutes left of a session below which a new one is planned. Common practice, no source."""
+
+
+@dataclass(slots=True)
+class Filter:
+    """Which tasks are listed: by words in id, title or assembly, state, assembly, kind of work."""
+
+    words: str = ""
+    state: str = ""
+    assembly: str = ""
+    work: str = ""
+
+    @property
+    def set(self) -> bool:
+        """Whether anything is left out."""
+        return bool(self.words or self.state or self.assembly or self.work)
+
+
+@dataclass
+class Board:
+    """An open desk and what its screens are about.
+
+    `begin` and `end` are those of the session as wished; what is left of it is planned anew after
+    each act, so that its end stays where it is. `trouble` says why there is no run sheet.
+    """
+
+    desk: Desk
+    ascii_only: bool = False
+    begin: datetime | None = None
+    end: datetime | None = None
+    wishes: Wishes = Wishes()  # noqa: RUF009
+    sheet: Sheet | None = None
+    bench: BenchList | None = None
+    trouble: str = ""
+    filter: Filter = field(default_factory=Filter)
+    left_out_shown: bool = False
+    _judged: Readiness | None = None
+
+    @property
+    def now(self) -> datetime:
+        """The present instant."""
+        return self.desk.now()
+
+    @property
+    def project(self) -> Project:
+        """The project as last read."""
+        return self.desk.project
+
+    @property
+    def question(self) -> Question | None:
+        """The question that the run sheet answers."""
+        return self.sheet.question if self.sheet else None
+
+    def readiness(self) -> Readiness:
+        """Return the states of all tasks, judged at the last change or turn of the minute that mattered."""
+        if self._judged is None:
+            self._judged = self.desk.readiness()
+        return self._judged
+
+    def standing(self, task_id: str) -> tuple[HoldState, ...]:
+        """Return the standing holds of one task."""
+        return self.readiness().standing(task_id)
+
+    def task(self, task_id: str) -> Task | None:
+        """Return a task of the plan, or None."""
+        return self.project.plan.task.get(task_id)
+
+    def title(self, task_id: str) -> str:
+        """Return a task's title, or the id of one that is no longer in the plan."""
+        task = self.task(task_id)
+        return task.title if task else task_id
+
+    # -- planning ----------------------------------------------------------------------------
+
+    def replan(self) -> None:
+        """Plan what is left of the session anew. A session that cannot be is told in `trouble`."""
+        self._judged = None
+        try:
+            question = self.desk.question(self._current_wishes())
+            self.sheet = self.desk.session(question)
+            self.bench = self.desk.bench(self.sheet)
+            self.trouble = ""
+        except Refused as refused:
+            self.sheet, self.bench, self.trouble = None, None, str(refused)
+            return
+        if self.begin is None:
+            self.begin = question.start
+            self.end = question.instant(question.minutes)
+
+    def _current_wishes(self) -> Wishes:
+        """Return the wishes for what is left of the session, or for a new one when it is over."""
+        known = self.project.plan.task
+        self.wishes = replace(
+            self.wishes,
+            first=tuple(task for task in self.wishes.first if task in known),
+            without=tuple(task for task in self.wishes.without if task in known),
+        )
+        if self.begin is None or self.end is None:
+            return self.wishes
+        now = _next_five(self.now)
+        start = max(self.begin, now)
+        minutes = round((self.end - start).total_seconds() / 60)
+        if start > self.begin and minutes < SHORTEST:
+            self.begin = self.end = None
+            self.wishes = replace(self.wishes, start=None, minutes=None, helper=(), first=(), without=(), celsius=None)
+            return self.wishes
+        clean_up = min(self.wishes.clean_up, max(0, minutes - 1))
+        return replace(self.wishes, start=start, minutes=minutes, clean_up=clean_up)
+
+    def wish(self, wishes: Wishes, begin: datetime | None, minutes: int | None) -> None:
+        """Plan with other wishes; `begin` and `minutes` None leave the session's own.
+
+        Raises `Refused`, with everything as it was, for a session that cannot be.
+        """
+        before = (self.wishes, self.begin, self.end)
+        start = begin or self.begin
+        if start is not None and (minutes is not None or begin is not None):
+            length = minutes if minutes is not None else self._length()
+            self.begin, self.end = start, start + timedelta(minutes=length)
+        self.wishes = wishes
+        self.replan()
+        if self.trouble:
+            trouble = self.trouble
+            self.wishes, self.begin, self.end = before
+            self.replan()
+            raise Refused(trouble)
+
+    def _length(self) -> int:
+        if self.begin is None or self.end is None:
+            return 180
+        return round((self.end - self.begin).total_seconds() / 60)
+
+    # -- keeping up --------------------------------------------------------------------------
+
+    def catch_up(self) -> str:
+        """Take in what another terminal wrote and what time has changed; return "", "time" or "written"."""
+        if self.desk.refresh():
+            self.replan()
+            return "written"
+        before = self._judged
+        judged = self.desk.readiness()
+        if before is None or judged is before:
+            return ""
+        if dict(judged.states) == dict(before.states) and _held(judged) == _held(before):
+            self._judged = judged
+            return ""
+        self.replan()
+        return "time"
+
+    def changed(self) -> None:
+        """Judge anew after an act that the run sheet does not depend on."""
+        self._judged = None
+
+
+def _held(readiness: Readiness) -> list[tuple[tuple[str, str, str], str]]:
+    """Return which holds stand, to tell two judgements apart."""
+    return [(hold.key, hold.state) for holds in readiness.holds.values() for hold in holds]
+
+
+def _next_five(now: datetime) -> datetime:
+    """Return `now` rounded up to the next five minutes."""
+    floor = now.replace(second=0, microsecond=0)
+    floor -= timedelta(minutes=floor.minute % 5)
+    return floor if floor == now else floor + timedelta(minutes=5)

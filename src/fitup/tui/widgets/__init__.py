@@ -1,0 +1,1 @@
+"""The few widgets of the screens; each draws rows line by line."""

@@ -1,0 +1,222 @@
+"""The one list widget: rows drawn line by line, only the lines that changed painted again.
+
+Rows are asked for when they come into view, so a plan of two thousand tasks costs no more than a
+screenful. There is no widget per row, no scrollbar and no animation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from rich.cells import cell_len
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from fitup.tui.rows import BLANK, ROLES, Row, plain
+
+
+class Lines(Widget, can_focus=False, inherit_bindings=False):
+    """A block of rows; with `choosing` one of the keyed rows is the chosen one."""
+
+    COMPONENT_CLASSES = {*(f"lines--{role}" for role in ROLES), "lines--cursor", "lines--rest"}  # noqa: RUF012
+
+    class Chosen(Message):
+        """Another row was chosen."""
+
+        def __init__(self, lines: Lines, key: str) -> None:
+            """Tell which list and the key of its row."""
+            super().__init__()
+            self.lines = lines
+            self.key = key
+
+    def __init__(self, *, id: str, ascii_only: bool, choosing: bool = False, edge: str = "") -> None:
+        """Make an empty block; `edge` is drawn down its left side."""
+        super().__init__(id=id)
+        self.can_focus = choosing
+        self.choosing = choosing
+        self.edge = edge
+        self.active = True
+        self._ascii = ascii_only
+        self._keys: Sequence[str] = ()
+        self._draw: Callable[[int], Row] = lambda index: BLANK
+        self._top = 0
+        self._cursor = -1
+        self._painted: dict[int, tuple[Row, bool, str]] = {}
+
+    # -- content -----------------------------------------------------------------------------
+
+    def show(self, keys: Sequence[str], draw: Callable[[int], Row], chosen: str | None = None) -> None:
+        """Show rows drawn by index; `keys` names them, "" for rows that cannot be chosen.
+
+        The chosen row stays chosen where its key is still there, else the one in its place.
+        """
+        wanted = chosen if chosen is not None else self.chosen
+        self._keys, self._draw = keys, draw
+        self._cursor = self._place(wanted) if self.choosing else -1
+        self._settle()
+        self._repaint()
+
+    def show_rows(self, rows: Sequence[Row], chosen: str | None = None) -> None:
+        """Show rows that are already made."""
+        self.show([row.key for row in rows], lambda index: rows[index], chosen)
+
+    def _place(self, wanted: str | None) -> int:
+        if wanted and wanted in self._keys:
+            return list(self._keys).index(wanted)
+        return self._nearest(max(0, self._cursor))
+
+    def _nearest(self, index: int) -> int:
+        """Return the keyed row at or after `index`, else the last before it, else -1."""
+        for place in range(index, len(self._keys)):
+            if self._keys[place]:
+                return place
+        for place in range(min(index, len(self._keys)) - 1, -1, -1):
+            if self._keys[place]:
+                return place
+        return -1
+
+    @property
+    def chosen(self) -> str:
+        """Key of the chosen row, "" for none."""
+        return self._keys[self._cursor] if 0 <= self._cursor < len(self._keys) else ""
+
+    @property
+    def count(self) -> int:
+        """How many rows there are."""
+        return len(self._keys)
+
+    @property
+    def top(self) -> int:
+        """Index of the uppermost row in view."""
+        return self._top
+
+    def set_active(self, active: bool) -> None:
+        """Show the chosen row as the one that keys act on, or as merely remembered."""
+        if active != self.active:
+            self.active = active
+            self._repaint()
+
+    # -- moving ------------------------------------------------------------------------------
+
+    def move(self, steps: int) -> None:
+        """Choose the row `steps` keyed rows further; without choosing, scroll by rows."""
+        if not self.choosing:
+            self.scroll_by(steps)
+            return
+        place, way = self._cursor, 1 if steps > 0 else -1
+        for _ in range(abs(steps)):
+            following = place + way
+            while 0 <= following < len(self._keys) and not self._keys[following]:
+                following += way
+            if not 0 <= following < len(self._keys):
+                if way < 0:
+                    self._top = 0
+                break
+            place = following
+        self._choose(place)
+
+    def scroll_by(self, rows: int) -> None:
+        """Move the view by rows."""
+        self._top = max(0, min(self._top + rows, len(self._keys) - self.size.height))
+        self._repaint()
+
+    def page(self, pages: int) -> None:
+        """Move by screenfuls."""
+        self.move(pages * max(1, self.size.height - 1))
+
+    def to_end(self, last: bool) -> None:
+        """Choose the first or the last row."""
+        self.move(len(self._keys) if last else -len(self._keys))
+
+    def _choose(self, place: int) -> None:
+        if place == self._cursor:
+            self._repaint()
+            return
+        self._cursor = place
+        self._settle()
+        self._repaint()
+        self.post_message(self.Chosen(self, self.chosen))
+
+    def _settle(self) -> None:
+        """Bring the chosen row into view; the head of the list comes along with its first row."""
+        height = self.size.height
+        if height <= 0:
+            return
+        if self._cursor >= 0:
+            if self._cursor < self._top:
+                self._top = self._cursor
+            elif self._cursor >= self._top + height:
+                self._top = self._cursor - height + 1
+            if self._nearest(0) == self._cursor and self._cursor < height:
+                self._top = 0
+        self._top = max(0, min(self._top, len(self._keys) - height))
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Keep the chosen row in view when the window changes."""
+        self._painted.clear()
+        self._settle()
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose the row under the mouse, where a mouse is in use."""
+        index = self._top + event.y
+        if self.choosing and 0 <= index < len(self._keys) and self._keys[index]:
+            self._choose(index)
+
+    # -- drawing -----------------------------------------------------------------------------
+
+    def _state(self, y: int) -> tuple[Row, bool, str]:
+        index = self._top + y
+        row = self._draw(index) if 0 <= index < len(self._keys) else BLANK
+        more = ""
+        if y == 0 and self._top > 0:
+            more = "↑"
+        elif y == self.size.height - 1 and index + 1 < len(self._keys):
+            more = "↓"
+        return row, index == self._cursor and self._cursor >= 0, more + ("" if self.active else " ")
+
+    def _repaint(self) -> None:
+        """Ask for a new painting of the lines that differ from what is on the screen."""
+        for y in range(self.size.height):
+            if self._painted.get(y) != self._state(y):
+                self.refresh(Region(0, y, self.size.width, 1))
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one line; every cell has a style."""
+        state = self._painted[y] = self._state(y)
+        row, chosen, more = state
+        width = self.size.width
+        base = self.rich_style
+        if chosen:
+            base += self.get_component_rich_style("lines--cursor" if self.active else "lines--rest", partial=True)
+        runs: list[tuple[str, Style]] = []
+        if self.edge:
+            runs.append((self.edge, self.get_component_rich_style("lines--dim")))
+        if self.choosing:
+            runs.append((">" if chosen else " ", base))
+        for run in row.runs:
+            role = f"lines--{run.role}"
+            if not run.role:
+                style = base
+            elif chosen:
+                style = base + Style(bold=self.get_component_rich_style(role).bold)
+            else:
+                style = self.get_component_rich_style(role)
+            runs.append((run.text, style))
+        segments = [Segment(plain(text) if self._ascii else text, style) for text, style in runs if text]
+        strip = Strip(segments).crop_extend(0, width, base)
+        sign = more.strip()
+        if sign and width > 4:
+            dim = self.get_component_rich_style("lines--dim")
+            shown = plain(sign) if self._ascii else sign
+            strip = Strip([*strip.crop(0, width - cell_len(shown)), Segment(shown, dim)], width)
+        return strip
+
+    def notify_style_update(self) -> None:
+        """Paint all lines anew after a change of theme."""
+        super().notify_style_update()
+        self._painted.clear()

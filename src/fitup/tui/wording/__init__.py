@@ -1,0 +1,1 @@
+"""What the pages say, as rows of text: pure functions of the board and a width."""

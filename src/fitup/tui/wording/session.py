@@ -1,0 +1,114 @@
+"""The Session page below its first lines: the run sheet, what was left out, and the chosen line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fitup.model.amounts import clock, day_clock, stretch
+from fitup.model.sheet import Line, Sheet
+from fitup.tui.rows import Row, cut, fill, row, say, wrapped
+from fitup.tui.wording.common import cautions, detail_rows, state_glyph
+from fitup.tui.wording.morning import finishes
+
+if TYPE_CHECKING:
+    from fitup.tui.board import Board
+
+WHO = {"builder": "you", "helper": "helper", "both": "both"}
+
+
+def sheet_rows(board: Board, width: int) -> list[Row]:
+    """Return the run sheet, then what only a clock holds, and on request what was left out."""
+    sheet = board.sheet
+    if sheet is None:
+        return []
+    why = max(0, width - 74) if width >= 96 else 0
+    title = max(10, width - 34 - (why + 1 if why else 0))
+    head = f" {'Time':<6}{'':2}{fill('Run sheet', title)}{'Count':>10}{'Min':>5}  {'Who':<6}"
+    rows = [row(say(head + (f" {'Why':<{why}}" if why else ""), "section"))]
+    for line in sheet.lines:
+        rows.append(_line(board, sheet, line, title, why))
+    if not sheet.lines:
+        rows.append(row(say("  the sheet is empty", "dim")))
+    for waiting in sheet.waiting:
+        when = day_clock(waiting.until, board.now)
+        rows.append(
+            row(" ", say(fill(when, 6), "accent"), say("  when cured: ", "dim"), cut(board.title(waiting.task), title),
+                key=f"wait {waiting.task}")
+        )  # fmt: skip
+    rows += _left_out(board, sheet, width)
+    return rows
+
+
+def _line(board: Board, sheet: Sheet, line: Line, title: int, why: int) -> Row:
+    task = board.project.plan.task[line.task]
+    open_count = board.project.open_count(task.id)
+    count = f"{line.count} of {open_count}" if line.count < open_count else f"{line.count}"
+    closing = task.closes and finishes(board, line)
+    state = board.readiness().states[task.id]
+    shown = "ready" if state == "held" else state
+    runs = [
+        say(" "),
+        say(fill(clock(sheet.question.instant(line.begin)), 6), "strong"),
+        state_glyph(shown, board.ascii_only),
+        say(" "),
+        say(fill(task.title, title), "closing" if closing else ""),
+        say(fill(count, 10, right=True)),
+        say(f"{line.end - line.begin:>5}"),
+        say(f"  {WHO[line.who]:<6}", "accent" if line.who != "builder" else "dim"),
+    ]
+    if why:
+        runs.append(say(" " + fill(line.why, why), "dim"))
+    return row(*runs, key=f"line {task.id}")
+
+
+def _left_out(board: Board, sheet: Sheet, width: int) -> list[Row]:
+    if not sheet.left_out:
+        return []
+    if not board.left_out_shown:
+        return [row(say(f" {len(sheet.left_out)} tasks left out (o shows which and why)", "dim"))]
+    rows = [row(say(" Left out, and why", "section"))]
+    title = min(40, max(10, width // 2 - 4))
+    for left in sheet.left_out:
+        rows.append(
+            row("  ", fill(board.title(left.task), title), say(f" {cut(left.why, max(4, width - title - 5))}", "dim"),
+                key=f"out {left.task}")
+        )  # fmt: skip
+    return rows
+
+
+def line_of(board: Board, task_id: str) -> Line | None:
+    """Return the run sheet's line of a task."""
+    lines = board.sheet.lines if board.sheet else ()
+    return next((line for line in lines if line.task == task_id), None)
+
+
+def why_of(board: Board, task_id: str) -> str:
+    """Return why a task is on the sheet, or why it was left out."""
+    line = line_of(board, task_id)
+    if line is not None:
+        extra = [f"{line.set_up} min set-up"] if line.set_up else []
+        extra += [f"{line.clean_up} min clean-up"] if line.clean_up else []
+        return line.why + (f" ({', '.join(extra)} in it)" if extra else "")
+    left = board.sheet.left_out if board.sheet else ()
+    return next((f"left out: {out.why}" for out in left if out.task == task_id), "")
+
+
+def brief_rows(board: Board, task_id: str, width: int) -> list[Row]:
+    """Return the chosen line in a few rows: title and reference, why it is here, cautions first of all."""
+    task = board.task(task_id)
+    if task is None:
+        return []
+    place = f", {task.ref}" if task.ref else ""
+    rows = wrapped(f"{task.title}{place}", width, "title")
+    rows += [line for text in cautions(board, task) for line in wrapped(text, width, "warn", "Caution: ", "strong")]
+    why = why_of(board, task_id)
+    if why:
+        rows += wrapped(why, width)
+    rest = detail_rows(board, task_id, width)[len(wrapped(task.title, width)) :]
+    return rows + rest
+
+
+def length_words(sheet: Sheet) -> str:
+    """Return how long the session is, for the page's head."""
+    question = sheet.question
+    return f"{clock(question.start)} to {clock(question.instant(question.minutes))}, {stretch(question.minutes)}"
