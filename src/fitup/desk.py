@@ -7,7 +7,7 @@ Making projects and reading plans is in `desk_files.py`, the other half of the s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -19,7 +19,7 @@ from fitup.model.amounts import clean, local_day
 from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
 from fitup.model.holds import hold_book
 from fitup.model.pattern import Pattern, parse_pattern
-from fitup.model.plan import Task
+from fitup.model.plan import Assembly, Task
 from fitup.model.progress import Measurement, Note, Project, Readings
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Question, Sheet, Wishes
@@ -218,7 +218,8 @@ class Desk:
         """Return the critical chain and every task's float."""
         from fitup.readiness import critical_chain
 
-        return self._keep("chain", None, lambda: critical_chain(self.project, self.remaining()))
+        now = self.readiness().now
+        return self._keep("chain", now, lambda: critical_chain(self.project, self.remaining(), now))
 
     def roots(self) -> tuple[Root, ...]:
         """Return what can be acted on to free held work, most minutes first."""
@@ -239,6 +240,14 @@ class Desk:
         from fitup.acts.lookup import find_task
 
         return find_task(self.project, task_id)
+
+    def find_assembly(self, assembly_id: str) -> Assembly:
+        """Return the assembly of that id; raises `Refused` with the known ones."""
+        for assembly in self.project.plan.assemblies:
+            if assembly.id == assembly_id:
+                return assembly
+        known = ", ".join(assembly.id for assembly in self.project.plan.assemblies)
+        raise Refused(f"there is no assembly {clean(assembly_id)!r} in this project; it has {known}")
 
     def waiters(self, task_id: str) -> tuple[str, ...]:
         """Return the tasks that wait for this one."""
@@ -300,11 +309,27 @@ class Desk:
         """Return all journal entries, oldest first."""
         return self._file.journal()
 
-    def tell(self, entry: Entry) -> str:
-        """Return one sentence about a journal entry."""
+    def told_journal(self) -> Iterator[tuple[Entry, Act, str]]:
+        """Yield every entry, the edit that it is about, and one sentence on it, oldest first.
+
+        An undo or redo is about the edit that it took back or made again.
+        """
         from fitup.acts.telling import tell
 
-        return tell(self.project, entry.act)
+        past: list[Entry] = []
+        future: list[Entry] = []
+        for entry in self._file.journal():
+            about, verb = entry, ""
+            if isinstance(entry.act, Undo):
+                about, verb = past.pop(), "taken back: "
+                future.append(about)
+            elif isinstance(entry.act, Redo):
+                about, verb = future.pop(), "made again: "
+                past.append(about)
+            else:
+                past.append(entry)
+                future.clear()
+            yield entry, about.act, verb + tell(self.project, about.act)
 
     def check_file(self) -> Sequence[str]:
         """Return everything wrong with the file, one sentence each; empty when it is sound."""

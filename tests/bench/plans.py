@@ -35,7 +35,7 @@ def plan(size: int, density: float, seed: int) -> tuple[int, Edges]:
 
 
 def _assembly(rng: random.Random, first: int, size: int, edges: Edges) -> int:
-    """Add an assembly of `size` tasks numbered from `first`; its last task is the one it ends with. Returns the next."""
+    """Add an assembly of `size` tasks numbered from `first`, ending with its last. Returns the next free number."""
     if size <= 4:
         edges.extend((task, task + 1) for task in range(first, first + size - 1))
         return first + size

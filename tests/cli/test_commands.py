@@ -177,7 +177,7 @@ def test_acts_answer_with_their_entry_and_what_they_freed(shell: Shell) -> None:
         (["tasks", "--assembly", "tail"], "there is no assembly 'tail'"),
         (["show", "\x1b[31mred"], "there is no task '[31mred'"),
         (["tick"], "the following arguments are required: TASK"),
-        (["fly"], "invalid choice: 'fly'"),
+        (["fly"], "there is no command or project 'fly'"),
         (["export", "plan", "/nowhere/at/all.toml"], "cannot be written"),
     ],
 )

@@ -196,7 +196,7 @@ def test_the_refusal_names_file_and_line_on_every_line(shop: Shop) -> None:
 def test_a_file_too_large_is_refused_before_it_is_parsed(shop: Shop) -> None:
     path = shop.projects / "plan.toml"
     path.write_bytes(b"#" * 10_000_000)
-    with pytest.raises(Refused, match="larger than 4 MB"):
+    with pytest.raises(Refused, match="larger than 2 MB"):
         read_plan(path, shop)
 
 
@@ -234,4 +234,4 @@ def test_a_tool_that_only_the_work_table_names_must_be_somewhere(shop: Shop) -> 
 
 
 def test_limit_is_generous_for_large_plans() -> None:
-    assert text_in.LARGEST_FILE >= 5 * 2000 * 350
+    assert text_in.LARGEST_FILE >= 2 * 2000 * 450

@@ -188,7 +188,7 @@ def test_each_use_of_a_procedure_has_a_cup_of_its_own_but_hole_groups_as_given(s
         (('procedure = "row"', 'procedure = "raw"'), 15, 'there is no procedure "raw"'),
         (("procedures/row", "procedures/raw"), 2, 'there is no library "procedures/raw"'),
         (('use = ["procedures/row"]', "use = []"), 15, 'add "procedures/row" to `use`'),
-        (("holes = 118", "holes = -1"), 14, "`count` is -1, out of sense; write at least 1"),
+        (("holes = 118", "holes = -1"), 14, "`count` is -1, out of sense (at"),
         (('start = "first"', 'start = "frist"'), 14, 'there is no task "frist" (at'),
     ],
 )

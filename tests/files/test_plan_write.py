@@ -22,14 +22,14 @@ def read_back(plan: Plan, folder: Path) -> Plan:
     return read_plan(path, Shop(folder))
 
 
-@settings(deadline=None, max_examples=150)
-@given(plans())
+@settings(deadline=None, max_examples=60)
+@given(plans(most=8))
 def test_a_written_plan_reads_back_equal_without_any_shop(plan: Plan) -> None:
     with tempfile.TemporaryDirectory() as folder:
         assert read_back(plan, Path(folder)) == plan
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=60)
 @given(plans(most=20, rich=False))
 def test_random_plans_have_no_circle(plan: Plan) -> None:
     book = hold_book(plan)

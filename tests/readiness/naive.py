@@ -6,10 +6,11 @@ fitup makes by itself are worked out here again.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from fitup.model.amounts import local_day
-from fitup.model.holds import hold_book
 from fitup.model.plan import Hold, Plan
 from fitup.model.progress import Project
 from fitup.trade.clocks import cured_hours
@@ -18,11 +19,26 @@ Judged = tuple[str, str, str]
 """(kind, third part of the key, "standing" | "lifted" | "waived")"""
 
 
-def comes_after(plan: Plan, later: str, first: str) -> bool:
-    """Return whether `later` waits for `first` by the holds written in the plan, windows included."""
-    task = plan.task[later]
-    near = [hold.until for hold in task.holds if hold.until] + [window.of for window in task.within]
-    return first in near or any(comes_after(plan, name, first) for name in near)
+def reaches(waits: Mapping[str, list[str]], later: str, first: str) -> bool:
+    """Return whether `later` waits for `first`, directly or through others."""
+    return first in waits[later] or any(reaches(waits, name, first) for name in waits[later])
+
+
+@lru_cache(maxsize=2)
+def access_holds(plan: Plan) -> dict[str, list[Hold]]:
+    """Return the holds of closing tasks: for all that is done inside, unless that comes after the closing."""
+    waits = {
+        task.id: [hold.until for hold in task.holds if hold.until] + [window.of for window in task.within]
+        for task in plan.tasks
+    }
+    made: dict[str, list[Hold]] = {task.id: [] for task in plan.tasks}
+    for task in plan.tasks:
+        for bay in task.closes:
+            for inner in plan.tasks:
+                if bay in inner.inside and inner is not task and not reaches(waits, inner.id, task.id):
+                    made[task.id].append(Hold("access", inner.id))
+                    waits[task.id].append(inner.id)
+    return made
 
 
 def made_after_windows(plan: Plan, task_id: str) -> list[Hold]:
@@ -33,10 +49,9 @@ def made_after_windows(plan: Plan, task_id: str) -> list[Hold]:
 
 
 def all_holds(plan: Plan, task_id: str) -> list[Hold]:
-    """Return written holds and those that make themselves, but for access, which depends on the order made so far."""
+    """Return the written holds of a task and those that make themselves."""
     made = [Hold("supply", item=item, quantity=quantity) for item, quantity in plan.task[task_id].needs]
-    access = [hold for hold in hold_book(plan).holds[task_id] if hold.kind == "access" and not hold.own]
-    return [*plan.task[task_id].holds, *made_after_windows(plan, task_id), *made, *access]
+    return [*plan.task[task_id].holds, *made_after_windows(plan, task_id), *made, *access_holds(plan)[task_id]]
 
 
 def is_done(project: Project, task_id: str) -> bool:

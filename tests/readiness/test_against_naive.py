@@ -8,13 +8,13 @@ from random import Random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.readiness import naive
+from tests.readiness.histories import some_edits, some_project
+from tests.strategies import plans
 
 from fitup.model.plan import Plan
 from fitup.model.progress import Project
 from fitup.readiness import chain, judge, roots, roots_of
-from tests.readiness import naive
-from tests.readiness.histories import some_edits, some_project
-from tests.strategies import plans
 
 
 def agrees(project: Project, now: datetime) -> None:

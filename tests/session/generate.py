@@ -16,6 +16,7 @@ from fitup.model.plan import (
     ClecoLoan,
     Hold,
     Item,
+    Law,
     Lot,
     Occupy,
     Plan,
@@ -45,19 +46,25 @@ WORKS = (
     Work("check", "Check", "check", ThreePoint(240, 420, 800), 1, 0, tools=("table",)),
     Work("mark", "Mark", "part", ThreePoint(60, 90, 180), 0, 0, filler=True),
 )
+FEW = tuple(
+    replace(row, seconds=row.seconds.times(min(30.0, 360 / row.seconds.likely)) if row.split else row.seconds)
+    for row in WORKS
+)
+"""The same kinds of work with few, long units, so that every count can be tried out."""
+
 SIZES = ("3/32", "1/8", "clamp")
 TOOLS = (Tool("table", "Flat table", 2), Tool("jig", "Jig", 1), Tool("squeezer", "Squeezer", 1))
 
 
 def project_of(
-    seed: int, size: int, share_done: float = 0.35, tiny: bool = False, parts_open: float = 0.4
+    seed: int, size: int, share_done: float = 0.35, tiny: bool = False, parts_open: float = 0.4, few: bool = False
 ) -> Project:
     """Return a plan of about `size` tasks with a history.
 
-    `tiny` packs all features into few tasks; `parts_open` is the share of parts that wait for no other part.
+    `tiny` packs all features into few tasks, `few` gives them few and long units; `parts_open` is the share of parts that wait for no other part.
     """
     random = Random(seed)
-    builder = _Builder(random, size, tiny, parts_open)
+    builder = _Builder(random, size, tiny, parts_open, few)
     plan = builder.plan()
     return Project(plan, _history(random, plan, share_done))
 
@@ -96,8 +103,8 @@ def wishes_of(seed: int, project: Project, question: Question) -> Question:
 class _Builder:
     """One plan in the making: parts that each go through some kinds of work, tied together here and there."""
 
-    def __init__(self, random: Random, size: int, tiny: bool, parts_open: float) -> None:
-        self.random, self.size, self.tiny, self.parts_open = random, size, tiny, parts_open
+    def __init__(self, random: Random, size: int, tiny: bool, parts_open: float, few: bool) -> None:
+        self.random, self.size, self.tiny, self.parts_open, self.few = random, size, tiny, parts_open, few
         self.rich = 0.5 if tiny else 0.12
         self.tasks: list[Task] = []
 
@@ -110,7 +117,7 @@ class _Builder:
         have = (4, 12, 30) if self.tiny else (30, 80, 200)
         return Plan(
             title="Generated",
-            works=WORKS,
+            works=FEW if self.few else WORKS,
             assemblies=(Assembly("a", "Assembly"),),
             bays=tuple(Bay(f"bay-{number}", f"Bay {number}") for number in range(part)),
             tools=TOOLS,
@@ -151,13 +158,13 @@ class _Builder:
         random = self.random
         row = next(row for row in WORKS if row.id == work) if work else random.choice(WORKS)
         count = random.randint(1, 3)
-        if row.split:
+        if row.split and not self.few:
             count = random.randint(10, 120) if not self.tiny else random.randint(5, 60)
         holds = [Hold("after", until=until) for until in before]
         roll = random.random()
         if before and roll < self.rich:
             hours = random.choice((0.25, 0.5, 8, 24))
-            law = random.choice(("none", "double-18F"))
+            law: Law = random.choice(("none", "double-18F"))
             holds[0] = Hold("cure", until=before[0], hours=hours, law=law, witness=random.random() < 0.15)
         elif before and roll < 1.3 * self.rich:
             holds[0] = Hold("leave-off", until=before[0], why="it would be in the way")
@@ -175,7 +182,7 @@ class _Builder:
             minutes=own,
             split=random.choice((None, None, None, False)) if row.split else None,
             late=random.random() < self.rich * 0.3,
-            least=random.choice((None, None, 3)) if row.split else None,
+            least=random.choice((None, None, 1 if self.few else 3)) if row.split else None,
             tools=("jig",) if random.random() < self.rich * 0.4 else (),
             needs=self._needs(),
             inside=(f"bay-{part}",) if random.random() < 0.3 else (),
@@ -200,9 +207,18 @@ class _Builder:
         seal = replace(self._task(f"{name}.seal", 0, [mix.id], "seal"), one_go=group, inside=(), closes=(), count=1)
         last = self._task(f"{name}.rivet", 0, [seal.id], random.choice(("buck", "squeeze")))
         window = Within(mix.id, hours, "begin", random.choice((0, 5, 10)))
-        last = replace(last, one_go=group, within=(window,), inside=(), closes=(), count=random.randint(3, 20))
-        plain = [replace(task, holds=tuple(replace(h, kind="after", hours=0) for h in task.holds if h.until))
-                 for task in (seal, last)]
+        last = replace(
+            last,
+            one_go=group,
+            within=(window,),
+            inside=(),
+            closes=(),
+            count=random.randint(1, 3) if self.few else random.randint(3, 20),
+        )
+        plain = [
+            replace(task, holds=tuple(replace(h, kind="after", hours=0) for h in task.holds if h.until))
+            for task in (seal, last)
+        ]
         return [mix, *plain]
 
     def _coats(self, name: str, before: Sequence[str]) -> list[Task]:

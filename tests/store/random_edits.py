@@ -6,16 +6,17 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 
 from hypothesis import strategies as st
+from tests.strategies import plans
 
 from fitup.model import edits as e
-from fitup.model.progress import Project
-from tests.strategies import plans
+from fitup.model.progress import Project, VerdictWord
 
 START = datetime(2026, 9, 5, 8, 0, tzinfo=UTC)
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=8)
 FIGURES = st.floats(-1e6, 1e6)
 INSTANTS = st.integers(0, 10**6).map(lambda seconds: START + timedelta(seconds=seconds, microseconds=seconds % 7))
 DAYS = st.none() | st.dates(date(2026, 1, 1), date(2028, 1, 1))
+VERDICTS: tuple[VerdictWord, ...] = ("pass", "fail", "too close to call")
 KINDS = st.sampled_from(("after", "cure", "within", "supply"))
 Make = Callable[[st.DrawFn, Project], e.Edit]
 
@@ -71,7 +72,7 @@ def _measure(draw: st.DrawFn, project: Project) -> e.Edit:
     task = draw(st.sampled_from([task.id for task in project.plan.tasks if task.check]))
     figures = st.lists(FIGURES, max_size=3).map(tuple)
     readings = draw(st.lists(st.tuples(TEXTS, figures), max_size=3).map(tuple))
-    verdict = draw(st.sampled_from(("pass", "fail", "too close to call")))
+    verdict = draw(st.sampled_from(VERDICTS))
     figure = draw(st.none() | FIGURES)
     return e.Measure(task, readings, verdict, figure, figure, draw(INSTANTS), draw(st.booleans()), draw(TEXTS))
 

@@ -7,18 +7,18 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-
-from fitup.model.apply import fold
-from fitup.model.edits import Act, Redo, Undo
-from fitup.model.progress import Project
-from fitup.store.codec import act_json, read_act
-from fitup.store.project import ProjectFile
 from tests.store.random_edits import START, edits
 from tests.store.shelf import edit, make
 from tests.strategies import plans
 
+from fitup.model.apply import fold
+from fitup.model.edits import EDIT_NAMES, Act, Redo, Undo
+from fitup.model.progress import Project
+from fitup.store.codec import act_json, read_act
+from fitup.store.project import ProjectFile
 
-@settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
+
+@settings(deadline=None, max_examples=15, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_after_every_act_file_memory_and_journal_agree(data: st.DataObject) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -57,11 +57,9 @@ def _agree(path: Path, writer: ProjectFile) -> None:
         assert reopened.check() == []
 
 
-@settings(deadline=None, max_examples=60, suppress_health_check=list(HealthCheck))
+@settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_every_act_reads_back_from_its_json(data: st.DataObject) -> None:
-    from fitup.model.edits import EDIT_NAMES
-
     names = {kind: name for name, kind in EDIT_NAMES.items()}
     act: Act = data.draw(edits(Project(data.draw(plans(least=2, most=4)))))
     assert read_act(names[type(act)], act_json(act)) == act

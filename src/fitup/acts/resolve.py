@@ -19,6 +19,7 @@ from fitup.model import asks as a
 from fitup.model import edits as e
 from fitup.model.amounts import day_clock, number
 from fitup.model.holds import TASK_KINDS
+from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
@@ -60,7 +61,8 @@ def _refuse_while_held(project: Project, task: Task, at: datetime, act: str) -> 
         return
     first = standing[0]
     more = f" (and {len(standing) - 1} more: fitup holds {task.id})" if len(standing) > 1 else ""
-    what = f"{first.kind} {first.hold.until}" if first.hold.until else first.kind
+    word = HOLDS[first.kind].word
+    what = f"{word} {first.hold.until}" if first.hold.until else word
     why = f", {first.why}" if first.why else ""
     raise Refused(f"{task.id} is held and cannot be {act}: {what}{why}; lifted when {first.lifts}{more}")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Callable
+from datetime import datetime
 
 from fitup.cli.answer import Answer
 from fitup.cli.values import parse_day, parse_figure, parse_stock, parse_temperature, parse_whole
@@ -43,7 +44,7 @@ def _code(outcome: Outcome) -> int:
     return 1 if measured is not None and measured.verdict != "pass" else 0
 
 
-def _at(args: Namespace) -> a.datetime | None:
+def _at(args: Namespace) -> datetime | None:
     return None if args.at is None else parse_instant(args.at, "--at")
 
 

@@ -6,16 +6,19 @@ import sys
 from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fitup import desk_files
 from fitup.cli.answer import Answer, table
 from fitup.desk import Desk
 from fitup.desk_files import Made
-from fitup.files.shop import Shop
 from fitup.model.amounts import clean, number
 from fitup.model.finding import Finding
 from fitup.model.marks import CAUTION, LEVELS
 from fitup.model.refusal import Refused
+
+if TYPE_CHECKING:
+    from fitup.files.shop import Shop
 
 
 def new(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
@@ -40,7 +43,8 @@ def _made(made: Made) -> Answer:
         "holds": made.holds,
         "findings": [finding_data(finding) for finding in made.findings],
     }
-    remarks = f"; {len(made.findings)} remarks: fitup review" if made.findings else ""
+    found = len(made.findings)
+    remarks = f"; {found} finding{'s' if found > 1 else ''}: fitup review" if found else ""
     lines = [
         f"{made.path}: {made.tasks} tasks, {made.holds} holds{remarks}",
         f"Open it with: fitup {made.path}",

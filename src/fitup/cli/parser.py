@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from typing import Any, NoReturn
 
 from fitup.model.amounts import clean
@@ -15,6 +16,9 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Refuse the command line with argparse's sentence and where to read more."""
+        unknown = re.match(r"argument COMMAND: invalid choice: '(.*?)'", message)
+        if unknown:
+            raise Refused(f"there is no command or project {clean(unknown[1])!r} (see {self.prog} --help)")
         raise Refused(f"{clean(message)} (see {self.prog} --help)")
 
 

@@ -11,7 +11,6 @@ from fitup.desk import Desk
 from fitup.model.amounts import day_clock, local_iso, number, stretch
 from fitup.model.marks import HOLDS, STATES
 from fitup.model.plan import Task
-from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
     from fitup.readiness import HoldState
@@ -21,9 +20,8 @@ def tasks(desk: Desk, args: Namespace) -> Answer:
     """List all tasks, or those of one state or assembly."""
     plan, progress = desk.project.plan, desk.project.progress
     states, remaining, chain = desk.readiness().states, desk.remaining(), desk.chain()
-    if args.assembly is not None and args.assembly not in {assembly.id for assembly in plan.assemblies}:
-        known = ", ".join(assembly.id for assembly in plan.assemblies)
-        raise Refused(f"there is no assembly {args.assembly!r} in this project; it has {known}")
+    if args.assembly is not None:
+        desk.find_assembly(args.assembly)
     rows = []
     for task in plan.tasks:
         state = progress.of(task.id)
@@ -106,7 +104,7 @@ def show(desk: Desk, args: Namespace) -> Answer:
         "notes": [{"at": note.at, "by": note.by, "text": note.text, "next": note.next_time} for note in notes],
         "photos": [{"at": photo.at, "by": photo.by, "file": photo.file, "sha256": photo.sha256} for photo in photos],
     }
-    lines = [f"{task.title}  [{task.id}]", f"{word}, {state.done} of {task.count} {work.unit} done: {work.title}"]
+    lines = [f"{task.title}  [{task.id}]", f"{word}, {state.done} of {task.count} done: {work.title}"]
     lines += [f"{label}: {text}" for label, text in _facts(desk, task) if text]
     if word != "done":
         slack = "" if float_hours is None else f", {number(round(float_hours, 1))} h of float"
@@ -179,28 +177,30 @@ def holds(desk: Desk, args: Namespace) -> Answer:
         roots, extra = list(desk.roots()), []
     root_data = [{"id": root.id, "frees_minutes": round(root.frees_minutes, 2)} for root in roots]
     root_data += [{"id": root, "frees_minutes": 0.0} for root in extra]
-    lines: list[str] = []
+    lines = ["Act on these to free held work:"] if roots else []
+    lines += [f"  {root.id}: frees {stretch(root.frees_minutes)}" for root in roots if root.frees_minutes or args.task]
+    lines += [""] if roots else []
     last = ""
     for hold in found:
         if hold.task != last:
             lines.append(f"{hold.task}  {desk.project.plan.task[hold.task].title}")
             last = hold.task
         lines.append(hold_line(hold))
-    lines += ["", "To act on:"] if roots else []
-    lines += [f"  {root.id}: frees {stretch(root.frees_minutes)}" for root in roots]
     return Answer({"holds": [hold_data(hold) for hold in found], "roots": root_data}, lines or ["nothing stands"])
 
 
 def log(desk: Desk, args: Namespace) -> Answer:
     """List the journal's entries, oldest first, all or those of one assembly."""
     plan = desk.project.plan
-    rows = []
-    for entry in desk.journal():
-        named = getattr(entry.act, "tasks", None) or (getattr(entry.act, "task", ""),)
+    if args.assembly is not None:
+        desk.find_assembly(args.assembly)
+    rows: list[dict[str, object]] = []
+    lines: list[list[str]] = []
+    for entry, act, says in desk.told_journal():
+        named = getattr(act, "tasks", None) or (getattr(act, "task", ""),)
         there = {plan.task[task].assembly for task in named if task in plan.task}
         if args.assembly is not None and args.assembly not in there:
             continue
-        says = desk.tell(entry)
         rows.append({"entry": entry.number, "at": entry.at, "by": entry.by, "act": entry.name, "says": says})
-    lines = table([[str(r["entry"]), local_iso(e_at), str(r["by"]), str(r["says"])] for r in rows if (e_at := r["at"])])
-    return Answer({"entries": rows}, lines)
+        lines.append([str(entry.number), local_iso(entry.at), entry.by, says])
+    return Answer({"entries": rows}, table(lines) or ["no entries"])

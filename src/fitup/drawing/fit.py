@@ -23,7 +23,8 @@ def in_a_row(
     pools: list[tuple[list[Want], int, list[int]]] = []
     for index, thing in enumerate(wants):
         shifts.append(shift)
-        own = sorted((column - shift, weight) for column, weight in thing)
+        own = [(column - shift, weight) for column, weight in thing]
+        own.sort()
         here = [now[index] - shift]
         value = _middle(own, here)
         pool = (own, value, here)
@@ -46,7 +47,11 @@ def in_a_row(
 def _middle(wants: list[Want], now: list[int]) -> int:
     if not wants:
         return now[len(now) // 2]
-    total = sum(weight for _, weight in wants)
+    if len(wants) == 1:
+        return wants[0][0]
+    total = 0
+    for want in wants:
+        total += want[1]
     passed = 0
     for index, (column, weight) in enumerate(wants):
         passed += weight

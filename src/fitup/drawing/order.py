@@ -10,9 +10,11 @@ import random
 from bisect import bisect_right, insort
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 # How much the side not yet sorted counts, sweep by sweep: little at first (the order is still wild), then as much.
-SLOW = (0.2, 0.2, 0.3, 0.3, 0.5, 0.5, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
+SKETCH = (0.2, 0.2, 0.4, 0.4)
+FINISH = (0.6, 0.6, 1.0, 1.0, 1.0, 1.0)
 QUICK = (0.3, 0.3, 1.0, 1.0)
 
 
@@ -60,7 +62,7 @@ def chains(level: Sequence[int], edges: Sequence[tuple[int, int]]) -> Chains:
 def crossings(rows: Sequence[Sequence[int]], down: Sequence[Sequence[int]]) -> int:
     """How often edges cross when items stand in this order."""
     total = 0
-    for upper, lower in zip(rows, rows[1:], strict=False):
+    for upper, lower in pairwise(rows):
         place = {item: index for index, item in enumerate(lower)}
         seen: list[int] = []
         for item in upper:
@@ -96,16 +98,23 @@ class _Search:
         self.best_count = -1
 
     def run(self, before: Sequence[Sequence[int]] | None) -> int:
+        starts = [] if before is None else [[list(row) for row in before]]
+        starts += [self._walked(downward=True), self._walked(downward=False), [list(row) for row in self.net.rows]]
         if before is not None:
-            self._settle([list(row) for row in before], ())
-        self._settle(self._walked(downward=True), SLOW)
-        self._settle(self._walked(downward=False), SLOW)
-        self._settle([list(row) for row in self.net.rows], SLOW)
-        patience = 0
-        while self.best_count and self.left > 0 and patience < 24:
+            self._settle(starts[0], ())
+        sketched = [(self._settle(rows, SKETCH), turn) for turn, rows in enumerate(starts)]
+        for _, turn in sorted(sketched):
+            self._settle(starts[turn], FINISH, mend=True)
+        patience, base = 0, self.best
+        while self.best_count and self.left > 0 and patience < 60:
             old = self.best_count
-            self._settle(self._shaken(), QUICK)
+            rows = self._shaken(base)
+            count = self._settle(rows, QUICK, mend=True)
             patience = 0 if self.best_count < old else patience + 1
+            if count <= self.best_count + 1 + self.best_count // 50:
+                base = rows
+            elif patience % 8 == 7:
+                base = self.best
         self.net.rows = self.best
         return self.best_count
 
@@ -128,9 +137,9 @@ class _Search:
                 stack.extend(other for other in back[item] if not seen[other])
         return rows
 
-    def _shaken(self) -> list[list[int]]:
-        """The best order with a band of levels disturbed."""
-        rows = [list(row) for row in self.best]
+    def _shaken(self, base: list[list[int]]) -> list[list[int]]:
+        """An order with a band of levels disturbed."""
+        rows = [list(row) for row in base]
         height = len(rows)
         middle = self.random.randrange(height)
         reach = self.random.choice((0, 1, 2, 4, height))
@@ -141,35 +150,35 @@ class _Search:
             row.sort(key=jitter.__getitem__)
         return rows
 
-    def _settle(self, rows: list[list[int]], weights: Sequence[float]) -> None:
-        """Sweep from this start, once for each weight, then mend; keeps the best order met."""
-        if self.best_count >= 0 and (not self.best_count or self.left <= 0):
-            return
+    def _settle(self, rows: list[list[int]], weights: Sequence[float], mend: bool = False) -> int:
+        """Sweep `rows` once for each weight, then mend them; keeps the best order met, returns the last count."""
+        if self.best_count == 0 or (self.best_count > 0 and self.left <= 0):
+            return self.best_count
         place = self.place
         for row in rows:
             for index, item in enumerate(row):
                 place[item] = index
-        self._keep(rows)
+        count = self._keep(rows)
         for turn, weight in enumerate(weights):
-            if self.left <= 0 or not self.best_count:
-                return
+            if self.left <= 0 or not count:
+                return count
             self._sweep(rows, turn % 2 == 0, weight)
             self._exchange(rows, equal=turn % 2 == 1)
-            self._keep(rows)
-        for _ in range(2):
-            if self.left > 0 and self.best_count:
-                self._reinsert(rows)
-                if not self._keep(rows):
-                    return
+            count = self._keep(rows)
+        while mend and count and self.left > 0:
+            self._reinsert(rows)
+            old, count = count, self._keep(rows)
+            if count >= 0.99 * old:
+                break
+        return count
 
-    def _keep(self, rows: list[list[int]]) -> bool:
+    def _keep(self, rows: list[list[int]]) -> int:
         count = crossings(rows, self.net.down)
         self.left -= self.size
         if self.best_count < 0 or count < self.best_count:
             self.best_count = count
             self.best = [list(row) for row in rows]
-            return True
-        return False
+        return count
 
     def _sweep(self, rows: list[list[int]], downward: bool, weight: float) -> None:
         """Sort each level by where its neighbours stand: those just sorted count 1, those on the far side `weight`.
@@ -252,8 +261,9 @@ class _Search:
                 for index in range(len(row) - 1):
                     gain = _gain(above[index], above[index + 1]) + _gain(below[index], below[index + 1])
                     if gain > 0 or (level_too and gain == 0):
-                        for list_ in (row, above, below):
-                            list_[index], list_[index + 1] = list_[index + 1], list_[index]
+                        row[index], row[index + 1] = row[index + 1], row[index]
+                        above[index], above[index + 1] = above[index + 1], above[index]
+                        below[index], below[index + 1] = below[index + 1], below[index]
                         again = again or gain > 0
                 level_too = False
             for index, item in enumerate(row):
@@ -262,20 +272,11 @@ class _Search:
 
 def _gain(first: list[int], second: list[int]) -> int:
     """Crossings saved when the item with ends `first`, now at the left, changes places with the one with `second`."""
-    if not first or not second:
-        return 0
-    if len(first) == len(second) == 1:
-        one, other = first[0], second[0]
-        return (one > other) - (one < other)
-    return -_loss(first, second)
-
-
-def _loss(first: list[int], second: list[int]) -> int:
-    loss = 0
+    gain = 0
     for one in first:
         for other in second:
-            if one < other:
-                loss += 1
-            elif one > other:
-                loss -= 1
-    return loss
+            if one > other:
+                gain += 1
+            elif one < other:
+                gain -= 1
+    return gain

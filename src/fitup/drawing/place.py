@@ -4,6 +4,7 @@ Every edge gets an end (a port) of its own on each box, so that no two edges eve
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fitup.drawing.fit import Want, in_a_row
 from fitup.drawing.order import Chains
@@ -12,6 +13,10 @@ BETWEEN = 2
 """Free cells between two boxes."""
 BESIDE = 1
 """Free cells beside a line."""
+
+
+End = tuple[int, int, int, int]
+"""One end of a step of an edge: (place on its level of the item at the other end, edge, step, how much it pulls)."""
 
 
 class Placing:
@@ -28,20 +33,26 @@ class Placing:
         self.apart = apart
         self.left = [0] * len(net.level)
         self.index = [0] * len(net.level)
+        self.steps: list[list[int]] = []
         for row in net.rows:
             column = 0
+            self.steps.append([self.width[item] + self._gap(item, after)
+                               for item, after in pairwise(row)])
             for at, item in enumerate(row):
                 self.index[item] = at
                 self.left[item] = column
                 column += self.width[item] + self._gap(item, row[at + 1] if at + 1 < len(row) else item)
         self.start = [[0] * (len(items) - 1) for items in net.chain]
         self.end = [[0] * (len(items) - 1) for items in net.chain]
-        self.leaving: list[list[tuple[int, int]]] = [[] for _ in net.level]
-        self.coming: list[list[tuple[int, int]]] = [[] for _ in net.level]
+        self.leaving: list[list[End]] = [[] for _ in net.level]
+        self.coming: list[list[End]] = [[] for _ in net.level]
         for edge, items in enumerate(net.chain):
-            for step, (upper, lower) in enumerate(zip(items, items[1:], strict=False)):
-                self.leaving[upper].append((edge, step))
-                self.coming[lower].append((edge, step))
+            for step, (upper, lower) in enumerate(pairwise(items)):
+                weight = (1, 2, 6)[(upper >= net.count) + (lower >= net.count)]
+                self.leaving[upper].append((self.index[lower], edge, step, weight))
+                self.coming[lower].append((self.index[upper], edge, step, weight))
+        for ends in (*self.leaving, *self.coming):
+            ends.sort()
 
     def run(self, rounds: int = 4) -> None:
         """Place everything; the smallest column is 0."""
@@ -67,69 +78,53 @@ class Placing:
 
     def _spread_ports(self) -> None:
         for item in range(len(self.net.level)):
-            for ends, lower in ((self._sorted(item, False), False), (self._sorted(item, True), True)):
-                for rank, (edge, step) in enumerate(ends):
-                    column = self.left[item] + self.width[item] * (2 * rank + 1) // (2 * len(ends))
-                    (self.start if lower else self.end)[edge][step] = column
-
-    def _sorted(self, item: int, lower: bool) -> list[tuple[int, int]]:
-        """The edge steps at the lower or upper side of the item from left to right."""
-        chain, index = self.net.chain, self.index
-        if lower:
-            return sorted(self.leaving[item], key=lambda end: (index[chain[end[0]][end[1] + 1]], end))
-        return sorted(self.coming[item], key=lambda end: (index[chain[end[0]][end[1]]], end))
+            for ends, own in ((self.coming[item], self.end), (self.leaving[item], self.start)):
+                for rank, (_, edge, step, _) in enumerate(ends):
+                    own[edge][step] = self.left[item] + self.width[item] * (2 * rank + 1) // (2 * len(ends))
 
     def _place_row(self, at: int, up: bool, down: bool) -> None:
         row = self.net.rows[at]
-        count, width = self.net.count, self.width
+        start, end, left = self.start, self.end, self.left
         wants: list[list[Want]] = []
         for item in row:
-            here = self.left[item]
-            thing: list[Want] = []
-            if up:
-                for edge, step in self.coming[item]:
-                    heavy = 6 if item >= count and step > 0 else 2 if item >= count or step > 0 else 1
-                    thing.append((self.start[edge][step] - (self.end[edge][step] - here), heavy))
+            here = left[item]
+            thing = [(start[edge][step] - end[edge][step] + here, weight)
+                     for _, edge, step, weight in self.coming[item]] if up else []
             if down:
-                for edge, step in self.leaving[item]:
-                    far = step + 2 < len(self.net.chain[edge])
-                    heavy = 6 if item >= count and far else 2 if item >= count or far else 1
-                    thing.append((self.end[edge][step] - (self.start[edge][step] - here), heavy))
+                thing += [(end[edge][step] - start[edge][step] + here, weight)
+                          for _, edge, step, weight in self.leaving[item]]
             wants.append(thing)
-        steps = [width[item] + self._gap(item, after) for item, after in zip(row, row[1:], strict=False)]
-        now = [self.left[item] for item in row]
-        low, high = (None, None) if self.room is None else (0, self.room - width[row[-1]])
-        for item, column in zip(row, in_a_row(wants, steps, low, high, now), strict=True):
-            moved = column - self.left[item]
-            if moved:
-                self.left[item] = column
-                for edge, step in self.coming[item]:
-                    self.end[edge][step] += moved
-                for edge, step in self.leaving[item]:
-                    self.start[edge][step] += moved
+        low, high = (None, None) if self.room is None else (0, self.room - self.width[row[-1]])
+        now = [left[item] for item in row]
+        columns = in_a_row(wants, self.steps[at], low, high, now)
+        for item, column, was in zip(row, columns, now, strict=True):
+            if column != was:
+                left[item] = column
+                for _, edge, step, _ in self.coming[item]:
+                    end[edge][step] += column - was
+                for _, edge, step, _ in self.leaving[item]:
+                    start[edge][step] += column - was
 
     def _set_ports(self, turn: int) -> None:
         """Move the ends of edges along the boxes so that as many edges as can be are straight."""
-        sides = (True, False) if turn % 2 == 0 else (False, True)
-        for lower in sides:
-            for item in range(self.net.count):
-                ends = self._sorted(item, lower)
-                if not ends:
-                    continue
-                own, other = (self.start, self.end) if lower else (self.end, self.start)
+        for lower in (True, False) if turn % 2 == 0 else (False, True):
+            own, other = (self.start, self.end) if lower else (self.end, self.start)
+            for item, ends in enumerate((self.leaving if lower else self.coming)[:self.net.count]):
                 low, high = self.left[item], self.left[item] + self.width[item] - 1
-                apart = self._apart(ends, self.width[item], lower)
-                middle = (low + high) // 2
-                wants = [[(min(max(other[edge][step], low), high), 4), (middle, 1)] for edge, step in ends]
-                now = [own[edge][step] for edge, step in ends]
-                columns = in_a_row(wants, [apart] * (len(ends) - 1), low, high, now)
-                for (edge, step), column in zip(ends, columns, strict=True):
-                    own[edge][step] = column
+                if len(ends) == 1:
+                    _, edge, step, _ = ends[0]
+                    own[edge][step] = min(max(other[edge][step], low), high)
+                elif ends:
+                    apart = self._apart(ends, self.width[item], lower)
+                    middle = ((low + high) // 2, 1)
+                    wants = [[(min(max(other[edge][step], low), high), 4), middle] for _, edge, step, _ in ends]
+                    now = [own[edge][step] for _, edge, step, _ in ends]
+                    columns = in_a_row(wants, [apart] * (len(ends) - 1), low, high, now)
+                    for (_, edge, step, _), column in zip(ends, columns, strict=True):
+                        own[edge][step] = column
 
-    def _apart(self, ends: list[tuple[int, int]], width: int, lower: bool) -> int:
-        """Distance between ends on one side: room for the words of the edges that come in, if the box is wide enough."""
-        if len(ends) < 2:
-            return 1
+    def _apart(self, ends: list[End], width: int, lower: bool) -> int:
+        """Distance between ends on one side: room for the words of the edges that come in, if there is any."""
         most = (width - 1) // (len(ends) - 1)
-        wish = 3 if lower else max(self.apart[edge] for edge, _ in ends)
+        wish = 3 if lower else max(self.apart[edge] for _, edge, _, _ in ends)
         return max(1, min(most, wish))

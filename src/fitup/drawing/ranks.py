@@ -2,6 +2,9 @@
 
 from collections.abc import Sequence
 
+GROUP = 60
+"""Nodes that are moved together at most."""
+
 
 def without_circles(count: int, edges: Sequence[tuple[int, int]]) -> tuple[list[tuple[int, int]], list[bool]]:
     """The edges with those turned round that close a circle, and which ones were turned.
@@ -85,6 +88,11 @@ def levels(count: int, edges: Sequence[tuple[int, int]], rounds: int = 6) -> lis
         order.reverse()
         if not moved:
             break
+    for _ in range(rounds):
+        down_moves = [_shift_group(node, level, up, down, 1) for node in reversed(order) if down[node]]
+        up_moves = [_shift_group(node, level, down, up, -1) for node in order if up[node]]
+        if not any(down_moves) and not any(up_moves):
+            break
     used = sorted(set(level))
     renumbered = {old: new for new, old in enumerate(used)}
     return [renumbered[old] for old in level]
@@ -102,3 +110,32 @@ def _pulled(level: list[int], up: list[int], down: list[int], now: int, crowd: l
         if crowd[candidate] + (candidate != now) < crowd[best] + (best != now):
             best = candidate
     return best
+
+
+def _shift_group(node: int, level: list[int], behind: list[list[int]], ahead: list[list[int]], way: int) -> bool:
+    """Move the node, with all that it pushes, as far `way` (1 down, -1 up) as makes edges shorter in sum.
+
+    What it pushes is what hangs on it by edges of length 1. Moving is worth it when more edges lead out of the group
+    ahead (they get shorter) than come into it from behind.
+    """
+    group, pushed = {node}, [node]
+    for member in pushed:
+        for other in ahead[member]:
+            if other not in group and (level[other] - level[member]) * way == 1:
+                group.add(other)
+                pushed.append(other)
+        if len(group) > GROUP:
+            return False
+    gain, slack = 0, 0
+    for member in pushed:
+        for other in ahead[member]:
+            if other not in group:
+                gain += 1
+                spare = (level[other] - level[member]) * way - 1
+                slack = spare if not slack else min(slack, spare)
+        gain -= sum(other not in group for other in behind[member])
+    if gain <= 0 or slack <= 0:
+        return False
+    for member in pushed:
+        level[member] += slack * way
+    return True

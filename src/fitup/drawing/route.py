@@ -1,7 +1,7 @@
 """Lines in the gap between two levels: which row each sideways stretch runs in.
 
-In a gap every edge goes down from a column at the top, sideways in one row (or two, where it must), and down to a column
-at the bottom. Two edges never share a stretch or a corner: they may only cross, one going straight down, the other
+In a gap every edge goes down from a column at the top, sideways in one row (or two, where it must), and down to a
+column at the bottom. Two edges never share a stretch or a corner: they may only cross, one going straight down, the other
 straight sideways. That is what makes the drawing readable without doubt.
 """
 
@@ -87,9 +87,13 @@ def _free(piece: Piece, taken: set[int]) -> int:
 def _must(pieces: list[Piece]) -> None:
     by_top: dict[int, int] = {piece.top: index for index, piece in enumerate(pieces)}
     for index, piece in enumerate(pieces):
-        above = by_top.get(piece.bottom)
-        if above is not None:
-            piece.after.add(above)
+        other = by_top.get(piece.bottom)
+        if other is None:
+            continue
+        if pieces[other].edge == piece.edge:
+            pieces[other].after.add(index)
+        else:
+            piece.after.add(other)
 
 
 def _prefer(pieces: list[Piece]) -> None:

@@ -1,7 +1,7 @@
 """What goes into a drawing and what comes out of it.
 
-The drawing knows nothing of tasks: it is given boxes with text and edges with a word, and answers with cells. That keeps
-it usable for tasks, for whole assemblies and for anything else that is ordered by "this before that".
+The drawing knows nothing of tasks: it is given boxes with text and edges with a word, and answers with cells. That
+keeps it usable for tasks, for whole assemblies and for anything else that is ordered by "this before that".
 All lengths are terminal cells, all rows count from 0 at the top, all columns from 0 at the left.
 """
 

@@ -46,10 +46,8 @@ def remaining_minutes(project: Project, pace: Mapping[str, float] = AS_TABLE) ->
     for task in plan.tasks:
         progress = project.progress.tasks.get(task.id)
         count = task.count if progress is None else max(0, task.count - progress.done)
-        if task.minutes is not None:
-            rate = task.minutes.likely / max(1, task.count)
-        else:
-            rate = rates.get(task.work, 0.0)
+        own = task.minutes
+        rate = rates.get(task.work, 0.0) if own is None else own.likely / max(1, task.count)
         left[task.id] = rate * (count * pace.get(task.work, 1.0))
     return left
 

@@ -5,7 +5,7 @@ Every step goes on after a mistake, so that one reading names them all.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path as FilePath
@@ -30,6 +30,12 @@ from fitup.model.refusal import Refused
 
 _SUGGESTIONS = 40
 """How many unknown ids get a search for the nearest known one; the rest are named without."""
+
+_MOST = 10_000
+"""How many mistakes are named one by one; the rest are counted."""
+
+_LINKS = 12
+"""How many links of a circle are written out."""
 
 _PLURALS = {
     "assembly": "assemblies",
@@ -57,7 +63,7 @@ class Reader:
     def __init__(self, path: FilePath, text: str, raw: dict[str, Any], shop: Shop) -> None:
         self._path, self._text, self._raw, self._shop = path, text, raw, shop
         self._findings: list[Finding] = []
-        self._searches = 0
+        self._searches = self._more = 0
         self._origins: list[_Origin] = []
 
     def read(self) -> tuple[Plan | None, tuple[Finding, ...]]:
@@ -70,15 +76,25 @@ class Reader:
         self._dangling(document, works, tools)
         self._circle(document)
         if table is None or self._findings:
-            found = dict.fromkeys(self._findings)
-            return None, tuple(sorted(found, key=lambda finding: finding.line or 0))
+            found = sorted(dict.fromkeys(self._findings), key=lambda finding: finding.line or 0)
+            if self._more:
+                says = f"there are {self._more} mistakes more"
+                found.append(Finding("more", "error", "plan", says, "mend these first, then read it again"))
+            return None, tuple(found)
         return plan_of(table, works, tools, clean(self._path.stem)), ()
 
     @cached_property
     def _positions(self) -> Positions:
         return Positions(self._text)
 
+    @property
+    def _allowed(self) -> list[Any]:
+        return _rows_of(self._raw, "use")
+
     def _add(self, rule: str, path: Path, where: str, says: str, mend: str) -> None:
+        if len(self._findings) >= _MOST:
+            self._more += 1
+            return
         line = self._positions.line(path)
         self._findings.append(Finding(rule, "error", where, says, mend, line=line or 1))
 
@@ -123,8 +139,7 @@ class Reader:
     def _libraries(self) -> dict[str, Procedure]:
         """Read the libraries that the plan allows itself, by the name of the procedure."""
         found: dict[str, Procedure] = {}
-        names = self._raw.get("use", [])
-        for place, library in enumerate(names if isinstance(names, list) else ()):
+        for place, library in enumerate(self._allowed):
             if not isinstance(library, str) or not is_library(library):
                 continue
             known = library_names(self._shop)
@@ -154,13 +169,7 @@ class Reader:
         name = f"[[from]] {quoted(table.as_)}"
         procedure = libraries.get(table.procedure)
         if procedure is None:
-            says = f"{name}: there is no procedure {quoted(table.procedure)} among the libraries in `use`"
-            mend = self._suggestion(table.procedure, libraries)
-            in_shop = f"procedures/{table.procedure}"
-            if in_shop in library_names(self._shop) and in_shop not in self._raw.get("use", []):
-                mend = f"add {quoted(in_shop)} to `use`"
-            if in_shop not in self._raw.get("use", []):
-                self._add("dangling", ("from", place, "procedure"), table.as_, says, mend)
+            self._unknown_procedure(table, ("from", place, "procedure"), libraries)
             return []
         try:
             tasks = expand(procedure, table.as_, table.assembly, table.with_)
@@ -169,6 +178,16 @@ class Reader:
             return []
         self._origins.extend(_Origin(("from", place), procedure, number) for number in range(len(tasks)))
         return tasks
+
+    def _unknown_procedure(self, table: FromTable, path: Path, libraries: Iterable[str]) -> None:
+        """Say what is wrong with the name of a procedure; a library in `use` with mistakes has been named already."""
+        library = f"procedures/{table.procedure}"
+        if library in self._allowed:
+            return
+        says = f"[[from]] {quoted(table.as_)}: there is no procedure {quoted(table.procedure)} among those in `use`"
+        in_shop = library in library_names(self._shop)
+        mend = f"add {quoted(library)} to `use`" if in_shop else self._suggestion(table.procedure, libraries)
+        self._add("dangling", path, table.as_, says, mend)
 
     # tables
 
@@ -182,6 +201,9 @@ class Reader:
 
     def _at(self, rule: str, path: Path, document: Mapping[str, Any], says: str, mend: str) -> None:
         """Add a mistake at a path of the expanded document, with the name of its table in front."""
+        if len(self._findings) >= _MOST:
+            self._more += 1
+            return
         if len(path) < 2 or not isinstance(path[1], int) or path[0] not in _PLURALS:
             self._add(rule, path, dotted(path[:1]) or "plan", says, mend)
             return
@@ -205,10 +227,7 @@ class Reader:
         for list_name, sort in _PLURALS.items():
             key = "size" if list_name == "cleco" else "id"
             seen: dict[str, Path] = {}
-            for place, row in enumerate(_rows_of(document, list_name)):
-                row_id = row.get(key) if isinstance(row, dict) else None
-                if not isinstance(row_id, str):
-                    continue
+            for place, row_id, _ in _named(document, list_name, key):
                 path: Path = (list_name, place, key)
                 if row_id not in seen:
                     seen[row_id] = path
@@ -225,7 +244,7 @@ class Reader:
 
     def _dangling(self, document: Mapping[str, Any], works: Mapping[str, Work], tools: Mapping[str, Tool]) -> None:
         known = {
-            sort: {row["id"] for row in _rows_of(document, sort) if isinstance(row, dict) and _is_text(row.get("id"))}
+            sort: {row_id for _, row_id, _ in _named(document, sort)}
             for sort in ("assembly", "bay", "tool", "item", "work", "task")
         }
         self._row_tools(document, works, known["tool"] | set(tools))
@@ -244,18 +263,15 @@ class Reader:
 
     def _row_tools(self, document: Mapping[str, Any], works: Mapping[str, Work], known: set[str]) -> None:
         """Follow the tools of the rows of work that are used."""
-        used = {task.get("work") for task in _rows_of(document, "task") if isinstance(task, dict)}
+        used = {work_id for _, work_id, _ in _named(document, "task", "work")}
         own = set()
-        for place, row in enumerate(_rows_of(document, "work")):
-            if not isinstance(row, dict) or not _is_text(row.get("id")):
-                continue
-            own.add(row["id"])
-            for number, tool in enumerate(row["tools"] if isinstance(row.get("tools"), list) else ()):
-                if _is_text(tool) and tool not in known:
+        for place, row_id, row in _named(document, "work"):
+            own.add(row_id)
+            for number, tool in enumerate(_rows_of(row, "tools")):
+                if isinstance(tool, str) and tool not in known:
                     path: Path = ("work", place, "tools", number)
-                    self._at(
-                        "dangling", path, document, f"there is no tool {quoted(tool)}", self._suggestion(tool, known)
-                    )
+                    mend = self._suggestion(tool, known)
+                    self._at("dangling", path, document, f"there is no tool {quoted(tool)}", mend)
         for work_id, work in works.items():
             if work_id in own or work_id not in used:
                 continue
@@ -272,19 +288,18 @@ class Reader:
     def _circle(self, document: Mapping[str, Any]) -> None:
         tasks: dict[str, RawTask] = {}
         places: dict[str, int] = {}
-        for place, task in enumerate(_rows_of(document, "task")):
-            if isinstance(task, dict) and _is_text(task.get("id")) and task["id"] not in tasks:
-                tasks[task["id"]] = task
-                places[task["id"]] = place
+        for place, task_id, task in _named(document, "task"):
+            if task_id not in tasks:
+                tasks[task_id], places[task_id] = task, place
         loop = written_loop(tasks)
         if not loop:
             return
         follows = [*loop[1:], loop[0]]
-        chain = ", ".join(f"{quoted(one)} waits for {quoted(other)}" for one, other in zip(loop, follows, strict=True))
+        links = [f"{quoted(one)} waits for {quoted(other)}" for one, other in zip(loop, follows, strict=True)]
+        if len(links) > _LINKS:
+            links[_LINKS - 1 : -1] = [f"{len(links) - _LINKS} more in between"]
+        says = f"tasks wait for each other in a circle: {', '.join(links)}" if len(loop) > 1 else "it waits for itself"
         link = next(found for found in references(tasks[loop[0]]) if found.waits and found.id == follows[0])
-        says = f"tasks wait for each other in a circle: {chain}"
-        if len(loop) == 1:
-            says = "it waits for itself"
         self._at("circle", ("task", places[loop[0]], *link.path), document, says, "take one of these holds out")
 
 
@@ -293,8 +308,11 @@ def _rows_of(document: Mapping[str, Any], name: str) -> list[Any]:
     return rows if isinstance(rows, list) else []
 
 
-def _is_text(value: object) -> bool:
-    return isinstance(value, str)
+def _named(document: Mapping[str, Any], name: str, key: str = "id") -> Iterator[tuple[int, str, dict[str, Any]]]:
+    """Yield (place, id, table) of the tables of a list that have an id."""
+    for place, row in enumerate(_rows_of(document, name)):
+        if isinstance(row, dict) and isinstance(row.get(key), str):
+            yield place, row[key], row
 
 
 def _name(path: Path, document: Mapping[str, Any]) -> str:

@@ -51,7 +51,7 @@ def _task(task: Task) -> dict[str, Any]:
     if plain:
         table["after"] = [hold.until for hold in task.holds[:plain]]
     if task.holds[plain:]:
-        table["holds"] = [_table(hold, "own") for hold in task.holds[plain:]]
+        table["holds"] = [_hold(hold) for hold in task.holds[plain:]]
     for name, tables in (("within", task.within), ("clecos", task.clecos), ("occupies", task.occupies)):
         if tables:
             written = [_table(row) for row in tables]
@@ -61,6 +61,13 @@ def _task(task: Task) -> dict[str, Any]:
     for name in ("photo", "check", "note", "caution"):
         if name in table:
             table[name] = table.pop(name)
+    return table
+
+
+def _hold(hold: Hold) -> dict[str, Any]:
+    table = _table(hold, "own")
+    if hold.kind == "cure":  # its hours must be there, even none
+        table["hours"] = hold.hours
     return table
 
 

@@ -92,5 +92,4 @@ def written_loop(tasks: Mapping[str, RawTask]) -> tuple[str, ...]:
     for task_id, task in tasks.items():
         waits = dict.fromkeys(found.id for found in references(task) if found.waits)
         bare.append(Task(task_id, "", "", "", holds=tuple(Hold("after", until=until) for until in waits)))
-    loop = hold_book(Plan(tasks=tuple(bare))).loop
-    return (loop[0], *reversed(loop[1:])) if loop else ()
+    return hold_book(Plan(tasks=tuple(bare))).loop

@@ -10,8 +10,8 @@ from typing import Any
 from fitup.model.amounts import clean
 from fitup.model.refusal import Refused
 
-LARGEST_FILE = 4_000_000
-"""Bytes. A plan of 2,000 tasks takes about a fifth of it."""
+LARGEST_FILE = 2_000_000
+"""Bytes. A written plan of 2,000 tasks takes less than half of it."""
 
 _PLACE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 

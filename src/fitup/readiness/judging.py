@@ -38,11 +38,15 @@ def judge(project: Project, now: datetime) -> Readiness:
         waits, own = judging.standing_on(task_id)
         if waits or own:
             states[task_id] = "held"
-            waits_for[task_id], own_roots[task_id] = tuple(dict.fromkeys(waits)), tuple(dict.fromkeys(own))
+            waits_for[task_id], own_roots[task_id] = _each_once(waits), _each_once(own)
         else:
             progress = tasks.get(task_id)
             states[task_id] = "under way" if progress is not None and progress.done > 0 else "ready"
     return Readiness(now, states, _Told(judging), waits_for, own_roots)
+
+
+def _each_once(names: list[str]) -> tuple[str, ...]:
+    return tuple(names) if len(names) < 2 else tuple(dict.fromkeys(names))
 
 
 def closed_bays(project: Project) -> frozenset[str]:
@@ -60,6 +64,7 @@ class Judging:
     def __init__(self, project: Project, now: datetime) -> None:
         self.project, self.plan, self.progress, self.now = project, project.plan, project.progress, now
         self.day = local_day(now)
+        self.book = hold_book(self.plan)
         self.done = _done(self.plan, self.progress)
         self.verdicts = {measurement.task: measurement.verdict for measurement in self.progress.measurements}
         self.photographed = {photo.task for photo in self.progress.photos}
@@ -73,7 +78,7 @@ class Judging:
         waits: list[str] = []
         own: list[str] = []
         done, waivers = self.done, self.progress.waivers
-        for hold in hold_book(self.plan).holds[task_id]:
+        for hold in self.book.holds[task_id]:
             until = hold.until
             if until is None:
                 if self.word(task_id, hold) == "standing":
@@ -174,7 +179,7 @@ class Judging:
     def tell(self, task_id: str) -> Iterator[HoldState]:
         """Yield all holds of a task, judged: the plan's, people's stops, windows that ran out."""
         task = self.plan.task[task_id]
-        for hold in hold_book(self.plan).holds[task_id]:
+        for hold in self.book.holds[task_id]:
             yield self._told(task, hold)
         for stop in self.stops.get(task_id, ()):
             hold = Hold("stop", why=stop.why, by=stop.by, own=False)

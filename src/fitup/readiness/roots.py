@@ -37,8 +37,7 @@ def roots(project: Project, readiness: Readiness, remaining: Mapping[str, float]
         if readiness.states[task_id] == "held":
             found = sets.get(task_id, 0)
             seen |= found
-            if found & (found - 1) == 0:
-                alone.setdefault(found, []).append(task_id)
+            alone.setdefault(found, []).append(task_id)
     made = []
     for root_id, bit in bits.items():
         if seen & bit:

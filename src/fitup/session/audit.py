@@ -16,8 +16,8 @@ from fitup.model.progress import Project
 from fitup.model.sheet import Line, Question, Sheet
 from fitup.readiness import Readiness, judge
 from fitup.session.audit_case import Case, Fault, Standing
-from fitup.session.audit_order import holds, one_go, windows
 from fitup.session.audit_means import clecos, items, quiet, tools, weather
+from fitup.session.audit_order import holds, one_go, windows
 
 WORTH_STARTING = 15
 """Minutes of work below which a split is not worth starting, where the plan gives no least count."""
@@ -26,9 +26,7 @@ MOST_VISITS = 2
 """How often a session may come back to one kind of work, the first time included."""
 
 
-def audit(
-    project: Project, question: Question, sheet: Sheet, pace: Mapping[str, float] = AS_TABLE
-) -> tuple[str, ...]:
+def audit(project: Project, question: Question, sheet: Sheet, pace: Mapping[str, float] = AS_TABLE) -> tuple[str, ...]:
     """Return a sentence for every rule of a session that the sheet breaks; empty when it is accepted.
 
     `pace` maps kinds of work to this builder's time over the work table's, as the sheet was made with.
@@ -61,7 +59,8 @@ def shape(case: Case) -> Iterator[Fault]:
     for line in case.lines:
         task = case.plan.task.get(line.task)
         if task is None:
-            yield Fault("shape", line.task, f"There is no task {case.title(line.task)!r} in the plan.", "not in the plan")
+            says = f"There is no task {case.title(line.task)!r} in the plan."
+            yield Fault("shape", line.task, says, "not in the plan")
             continue
         title = case.title(line.task)
         if line.task in seen:

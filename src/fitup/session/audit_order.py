@@ -139,7 +139,8 @@ def one_go(case: Case) -> Iterator[Fault]:
             continue
         for task in members:
             if case.finishes(task.id) is None:
-                says = f"{case.title(planned[0].task)} goes in one go with {case.title(task.id)}, which is not finished."
+                whole = case.title(planned[0].task)
+                says = f"{whole} goes in one go with {case.title(task.id)}, which is not finished."
                 blamed = planned[0].task if task.id not in case.by_task else task.id
                 yield Fault("one-go", blamed, says, f"goes in one go with {case.title(task.id)}")
         first, last = min(line.begin for line in planned), max(line.end for line in planned)

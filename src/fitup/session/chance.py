@@ -29,9 +29,7 @@ def chance_of(problem: Problem, lines: Sequence[Line], runs: int = RUNS) -> floa
     race = _Race(problem, lines)
     random = Random(_SEED)
     # the common pace is taken at evenly spread points, which leaves less to luck
-    good = sum(
-        race.run(exp(PACE_SD * _NORMAL.inv_cdf((turn + 0.5) / runs)), random) for turn in range(runs)
-    )
+    good = sum(race.run(exp(PACE_SD * _NORMAL.inv_cdf((turn + 0.5) / runs)), random) for turn in range(runs))
     return good / runs
 
 
@@ -104,5 +102,6 @@ class _Race:
             if line.who != "builder":
                 helper = end
         return all(
-            ends[last] <= (ends[first] if finish else begins[first]) + span for first, last, finish, span in self.windows
+            ends[last] <= (ends[first] if finish else begins[first]) + span
+            for first, last, finish, span in self.windows
         )

@@ -36,7 +36,8 @@ def with_reasons(sheet: Sheet, problem: Problem, standing: Standing) -> Sheet:
         if task.id not in planned
         and (states[task.id] in ("ready", "under way") or (task.id in asked and states[task.id] != "done"))
     ]
-    return replace(sheet, lines=lines, left_out=tuple(LeftOut(t.id, why_not(sheet, t, problem.scale, standing)) for t in left))
+    left_out = tuple(LeftOut(task.id, why_not(sheet, task, problem.scale, standing)) for task in left)
+    return replace(sheet, lines=lines, left_out=left_out)
 
 
 # -- why a line is there ---------------------------------------------------------------------------
@@ -129,11 +130,11 @@ def _plain(sheet: Sheet, line: Line, problem: Problem) -> str:
 def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
     """Return what keeps a task off the sheet, by the audit's word on sheets with the task put in."""
     alone = min((forced for forced in _alone(task, scale, standing)), key=lambda found: _weight(found[1]))
-    wrong = _about(alone[1], task)
+    wrong = _about(alone[1], task, standing)
     if wrong:
         return wrong
     behind = min(_behind(sheet.lines, alone[0], scale, standing), key=lambda found: _weight(found[1]))
-    wrong = _about(behind[1], task)
+    wrong = _about(behind[1], task, standing)
     if wrong:
         return wrong
     return KEPT_LATE if task.late else WORTH_LESS
@@ -154,15 +155,16 @@ def _weight(found: Sequence[Fault]) -> tuple[int, int]:
     return len(found), sum(fault.minutes or 0 for fault in found)
 
 
-def _about(found: Sequence[Fault], task: Task) -> str:
+def _about(found: Sequence[Fault], task: Task, standing: Standing) -> str:
     """Return the words for the fault that says most: one of the task's own before those of others."""
-    if not found:
-        return ""
-    lasting = [fault for fault in found if fault.rule != "time"] or list(found)
-    own = [fault for fault in lasting if fault.task == task.id]
-    if own or lasting[0].rule != "time":
-        return (own or lasting)[0].short
-    return f"would end {stretch(max(fault.minutes or 0 for fault in lasting))} late"
+    lasting = [fault for fault in found if fault.rule != "time"]
+    own = next((fault for fault in lasting if fault.task == task.id), None)
+    if own is not None:
+        return own.short
+    if lasting:
+        return f"{clean(standing.plan.task[lasting[0].task].title)}: {lasting[0].short}"
+    late = max((fault.minutes or 0 for fault in found), default=0)
+    return f"would end {stretch(late)} late" if late else ""
 
 
 def _alone(task: Task, scale: Scale, standing: Standing) -> list[Forced]:

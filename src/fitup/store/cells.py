@@ -96,7 +96,7 @@ def _list(cell: str) -> list[Any]:
 def readings(cell: str) -> Readings:
     """Read measured values: a list of [name, [figures]]."""
     found = []
-    for part in _list(cell):
+    for part in _list(cell) if cell else ():
         if not isinstance(part, list) or len(part) != 2 or not isinstance(part[0], str):
             raise Damaged("a measurement holds something that is not a reading")
         found.append((part[0], _figures(part[1])))

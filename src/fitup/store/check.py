@@ -23,21 +23,31 @@ _MOST = 20
 
 def check(connection: sqlite3.Connection) -> list[str]:
     """Return what is wrong, one sentence each; the connection is inside a transaction."""
-    found = [
-        f"SQLite finds damage: {clean(str(line))}"
-        for (line,) in connection.execute(f"PRAGMA integrity_check({_MOST})")
-        if line != "ok"
-    ]
-    found += [
-        f"table {table}: row {row} belongs to something in {owner} that is not there"
-        for table, row, owner, _ in connection.execute("PRAGMA foreign_key_check")
-    ]
+    found = _structure(connection)
     try:
         tables = Project(read_plan(connection), read_progress(connection))
         replayed = _replay(connection)
     except (Refused, ValueError, OverflowError, sqlite3.DatabaseError) as wrong:
         return [*found, clean(str(wrong))]
     return found + differences(tables, replayed)
+
+
+def _structure(connection: sqlite3.Connection) -> list[str]:
+    """Return what SQLite itself finds wrong."""
+    found = []
+    try:
+        for (line,) in connection.execute(f"PRAGMA integrity_check({_MOST})"):
+            if line != "ok":
+                found.append(f"SQLite finds damage: {clean(str(line))}")
+        for table, row, owner, _ in connection.execute("PRAGMA foreign_key_check"):
+            found.append(f"table {table}: row {row} belongs to something in {owner} that is not there")
+    except sqlite3.DatabaseError as wrong:
+        if not (getattr(wrong, "sqlite_errorname", None) or "").startswith("SQLITE_CORRUPT"):
+            raise
+        found.append(f"SQLite finds damage: {clean(str(wrong))}")
+    except UnicodeDecodeError:
+        found.append("SQLite finds damage: text that is none")
+    return found
 
 
 def _replay(connection: sqlite3.Connection) -> Project:

@@ -25,8 +25,8 @@ _SENTENCES = {
     "SQLITE_BUSY": "{file} is in use by another program; close it there or try again in a moment",
     "SQLITE_LOCKED": "{file} is in use by another program; close it there or try again in a moment",
     "SQLITE_READONLY": "{file} is read-only here; make the file and its folder writable, or work on a copy",
-    "SQLITE_CANTOPEN": "{file} cannot be opened for this; look at the rights of the file and of its folder",
-    "SQLITE_PERM": "{file} may not be opened by you; look at the rights of the file and of its folder",
+    "SQLITE_CANTOPEN": "{file} cannot be opened or written; look at the rights of the file and of its folder",
+    "SQLITE_PERM": "{file} cannot be opened or written; look at the rights of the file and of its folder",
     "SQLITE_NOTADB": "{file} is not a project file of fitup; make one with fitup new PLAN.toml",
     "SQLITE_CORRUPT": "{file} is damaged, a part of it is missing or garbled; go back to a backup of it",
     "SQLITE_FULL": "the disk is full, so {file} was left as it was; make room and try again",
@@ -59,6 +59,9 @@ def telling(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise told(error, path) from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes what it stumbled over, and that need not be text.
+        raise Refused(_SENTENCES["SQLITE_CORRUPT"].format(file=shown(path))) from error
 
 
 @contextlib.contextmanager
@@ -112,8 +115,6 @@ def look_at(path: Path) -> None:
             raise Refused(f"{shown(path)} is not a plain file; give a project file")
     except OSError as error:
         raise Refused(f"{shown(path)} cannot be looked at ({error.strerror}); give a project file") from error
-    if not os.access(path, os.R_OK):
-        raise Refused(f"{shown(path)} may not be read by you; change its rights")
 
 
 def recognise(connection: sqlite3.Connection, path: Path, newest: int) -> int:

@@ -194,15 +194,24 @@ class ProjectFile:
     def step(self, turn: Callable[[], Act], by: str, at: datetime) -> Entry:
         """Write an undo or redo: `turn` returns it, and may look at this file, which is up to date by then."""
 
+        after: Fold | None = None
+
         def resolve(project: Project) -> tuple[Act, Project]:
+            nonlocal after
             act = turn()
             target = self.undo_target() if isinstance(act, Undo) else self.redo_target()
             if not isinstance(act, Undo | Redo) or target is None:
                 raise Refused(f"there is nothing to {'undo' if isinstance(act, Undo) else 'redo'}")
-            entry = Entry(self.last_entry + 1, at, by, act)
-            return act, fold([*self.journal(), entry]).project
+            after = fold([*self.journal(), Entry(self.last_entry + 1, at, by, act)])
+            # The same plan stays the same object, and with it what was worked out from it.
+            plan = project.plan if after.project.plan == project.plan else after.project.plan
+            return act, Project(plan, after.project.progress)
 
-        return self._write(resolve, by, at)
+        with self._lock:
+            entry = self._write(resolve, by, at)
+            if after is not None:
+                self._fold = (entry.number, after)
+            return entry
 
     def _write(self, resolve: Callable[[Project], tuple[Act, Project]], by: str, at: datetime) -> Entry:
         from fitup.store.writing import write

@@ -55,8 +55,9 @@ class Shape:
 
     def read(self, connection: sqlite3.Connection) -> list[Row]:
         """Return all rows in their order; raises `Damaged` where a value is not of its column's kind."""
-        names = ", ".join(f'"{name}"' for name in self.columns)
-        rows: list[Row] = connection.execute(f'SELECT {names} FROM "{self.table}" ORDER BY {self.order}').fetchall()
+        # Brackets: a name in double quotes that is no column would be read as a text.
+        names = ", ".join(f"[{name}]" for name in self.columns)
+        rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}] ORDER BY {self.order}").fetchall()
         for found in {tuple(map(type, row)) for row in rows}:
             for name, kind, sort in zip(self.columns, self.kinds, found, strict=True):
                 if sort not in _KINDS[kind]:

@@ -66,11 +66,11 @@ def _begin(writing: Connection) -> None:
 
 def write(writing: Connection, changes: RowChanges, entry: Entry) -> None:
     """Bring the tables up to date and add one journal entry."""
+    row = (entry.number, instant_cell(entry.at), entry.by, entry.name, act_json(entry.act))
     for shape, keys in changes.remove.items():
         _remove(writing, shape, keys)
     for shape, rows in changes.put.items():
         _put(writing, shape, rows)
-    row = (entry.number, instant_cell(entry.at), entry.by, entry.name, act_json(entry.act))
     writing.execute(TABLES[s.ENTRY.table].insert(), dict(zip(s.ENTRY.columns, row, strict=True)))
 
 

@@ -23,6 +23,10 @@ SHORTEST = 15
 """Minutes left of a session below which a new one is planned. Common practice, no source."""
 
 
+AHEAD = timedelta(hours=2)
+"""How long before a usual session its run sheet is planned instead of one from now. Common practice, no source."""
+
+
 @dataclass(slots=True)
 class Filter:
     """Which tasks are listed: by words in id, title or assembly, state, assembly, kind of work."""
@@ -118,7 +122,7 @@ class Board:
             without=tuple(task for task in self.wishes.without if task in known),
         )
         if self.begin is None or self.end is None:
-            return self.wishes
+            return replace(self.wishes, start=self._usual_start())
         now = _next_five(self.now)
         start = max(self.begin, now)
         minutes = round((self.end - start).total_seconds() / 60)
@@ -128,6 +132,11 @@ class Board:
             return self.wishes
         clean_up = min(self.wishes.clean_up, max(0, minutes - 1))
         return replace(self.wishes, start=start, minutes=minutes, clean_up=clean_up)
+
+    def _usual_start(self) -> datetime | None:
+        """Return the begin of a usual session that is about to begin, or None for now."""
+        coming = self.desk.pattern().next_start(self.now)
+        return coming if coming is not None and coming - self.now <= AHEAD else None
 
     def wish(self, wishes: Wishes, begin: datetime | None, minutes: int | None) -> None:
         """Plan with other wishes; `begin` and `minutes` None leave the session's own.
@@ -162,6 +171,7 @@ class Board:
         before = self._judged
         judged = self.desk.readiness()
         if before is None or judged is before:
+            self._judged = judged
             return ""
         if dict(judged.states) == dict(before.states) and _held(judged) == _held(before):
             self._judged = judged

@@ -14,7 +14,22 @@ from rich.cells import cell_len, set_cell_size
 
 from fitup.model.amounts import clean
 
-ROLES = ("dim", "strong", "title", "section", "good", "warn", "bad", "accent", "key", "tab", "tab-on", "field", "caret", "closing")
+ROLES = (
+    "dim",
+    "strong",
+    "title",
+    "section",
+    "good",
+    "warn",
+    "bad",
+    "accent",
+    "key",
+    "tab",
+    "tab-on",
+    "field",
+    "caret",
+    "closing",
+)
 """What a run may mean; "" is plain text."""
 
 CUT = "…"

@@ -208,7 +208,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
                 style = self.get_component_rich_style(role)
             runs.append((run.text, style))
         segments = [Segment(plain(text) if self._ascii else text, style) for text, style in runs if text]
-        strip = Strip(segments).crop_extend(0, width, base)
+        strip = Strip(segments).crop_extend(0, width, base).simplify()
         sign = more.strip()
         if sign and width > 4:
             dim = self.get_component_rich_style("lines--dim")

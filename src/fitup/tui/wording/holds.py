@@ -56,14 +56,18 @@ def hold_rows(board: Board, width: int) -> list[Row]:
     return rows
 
 
+def lifted_by(board: Board, hold: HoldState) -> str:
+    """Return what lifts a hold in a few words, with the time or day expected and a stop's reason."""
+    when = expected_words(hold.expected, board.now)
+    text = f"{when}: {hold.lifts}" if when and when not in hold.lifts else hold.lifts
+    return f"{hold.why}: {text}" if hold.kind == "stop" and hold.why else text
+
+
 def _root_row(board: Board, root: Root, what: int) -> Row:
     hold = root_hold(board, root.id)
     if hold is not None:
         glyph = hold_glyph(hold.kind, board.ascii_only)
-        text = f"{hold.lifts} ({board.title(hold.task)})"
-        expected = expected_words(hold.expected, board.now)
-        if expected and expected not in hold.lifts:
-            text = f"{expected}: {text}"
+        text = f"{lifted_by(board, hold)} ({board.title(hold.task)})"
     else:
         state = board.readiness().states.get(root.id, "ready")
         glyph = state_glyph(state, board.ascii_only)
@@ -72,14 +76,13 @@ def _root_row(board: Board, root: Root, what: int) -> Row:
             text += " (look at it again)"
     return row(
         say(" "), glyph, say("  "), say(fill(text, what)),
-        say(fill(stretch(root.frees_minutes), 10, right=True), "strong"),
+        say(fill(stretch(root.frees_minutes) if root.frees_minutes else "", 10, right=True), "strong"),
         say(f"{len(root.tasks):>7}", "dim"), key=f"root {root.id}",
     )  # fmt: skip
 
 
 def _hold_row(board: Board, hold: HoldState, width: int) -> Row:
     since = day_clock(hold.since, board.now) if hold.since else ""
-    when = expected_words(hold.expected, board.now)
     roomy = width >= 92
     room = width - 6 - 14 - (13 if roomy else 0)
     task = max(8, room * 2 // 5)
@@ -90,7 +93,7 @@ def _hold_row(board: Board, hold: HoldState, width: int) -> Row:
         say(" "),
         say(fill(HOLDS[hold.kind].word, 14), "warn"),
         say(" " + fill(board.title(hold.task), task)),
-        say(" " + fill(f"{when}: {hold.lifts}" if when and when not in hold.lifts else hold.lifts, lifts), "dim"),
+        say(" " + fill(lifted_by(board, hold), lifts), "dim"),
     ]
     if roomy:
         runs.append(say(" " + fill(since, 12), "dim"))
@@ -116,9 +119,9 @@ def chosen_rows(board: Board, key: str, width: int) -> list[Row]:
     if hold is None:
         return []
     rows += wrapped(hold_words(board, hold), width, "warn")
-    named = [cut(board.title(root), 40) for root in board.desk.roots_of(hold.task) if ":" not in root]
-    if named:
-        rows += wrapped("; ".join(named[:4]), width, "", "To act on now: ")
+    at_end = [cut(board.title(root), 40) for root in board.desk.roots_of(hold.task) if ":" not in root]
+    if at_end:
+        rows += wrapped("; ".join(at_end[:4]), width, "", "To act on now: ")
     return rows + detail_rows(board, hold.task, width)
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
+
 from fitup.model.amounts import clock, day_clock, number, stretch
 from fitup.model.plan import Task
 from fitup.model.sheet import Line, Sheet
@@ -24,27 +26,30 @@ def morning_rows(board: Board, width: int) -> list[Row]:
     if sheet is None:
         return [_line("Session", [say(board.trouble or "no run sheet yet", "bad")], width)]
     return [
-        _line("First", _first(board, sheet), width),
+        _line("First", _first(board, sheet), width, shrinks=True),
         _line("Note", _note(board), width),
         _line("Cures", _cures(board, sheet), width),
         _line("Short", _short(board), width),
         _line("Shop", _shop(board, sheet), width),
-        _line("Two", _two(board, sheet), width),
-        _line("Closes", _closes(board, sheet), width),
+        _line("Helper", _two(board, sheet), width),
+        _line("Bays", _closes(board, sheet), width),
         _line("Ends", _ends(board, sheet), width),
     ]
 
 
-def _line(lead: str, runs: list[Run], width: int) -> Row:
-    """Return a row whose last run that does not fit is cut."""
+def _line(lead: str, runs: list[Run], width: int, shrinks: bool = False) -> Row:
+    """Return a row whose last run that does not fit is cut; with `shrinks` the first makes room for the others."""
     room = width - _LEAD
+    if shrinks and runs:
+        others = sum(cell_len(run.text) for run in runs[1:])
+        runs = [Run(cut(runs[0].text, max(12, room - others)), runs[0].role), *runs[1:]]
     fitted: list[Run] = []
     for run in runs:
         if room <= 1:
             break
         text = cut(run.text, room)
         fitted.append(Run(text, run.role))
-        room -= len(text)
+        room -= cell_len(text)
     return row(say(f"{lead:<{_LEAD}}", "dim"), *fitted)
 
 
@@ -158,16 +163,22 @@ def _two(board: Board, sheet: Sheet) -> list[Run]:
         plan = board.project.plan
         left = [out.task for out in sheet.left_out if out.task in plan.task and plan.crew_of(plan.task[out.task]) > 1]
         wants = f"; {len(left)} ready for two: {board.title(left[0])}" if left else ""
-        return [say(f"no helper today (h){wants}", "" if left else "dim")]
-    runs = [say(f"helper until {_at(sheet, windows[-1][1])}: ", "strong")]
+        return [say(f"none today (h){wants}", "" if left else "dim")]
+    runs = [say(f"until {_at(sheet, windows[-1][1])}: ", "strong")]
     if both:
-        named = "; ".join(f"{line.count} {board.title(line.task)}" for line in both)
+        named = "; ".join(_piece(board, line) for line in both)
         runs.append(say(f"{named} ({stretch(sheet.two_people_minutes)})"))
     else:
         runs.append(say("nothing for two people is ready", "warn"))
     if alone:
         runs.append(say(f"; alone: {'; '.join(board.title(line.task) for line in alone)}"))
     return runs
+
+
+def _piece(board: Board, line: Line) -> str:
+    """Return a line's task, with its count where it is not the whole rest."""
+    part = "" if finishes(board, line) else f" ({line.count} of {board.project.open_count(line.task)})"
+    return board.title(line.task) + part
 
 
 def finishes(board: Board, line: Line) -> bool:
@@ -187,7 +198,7 @@ def closing_bays(board: Board, sheet: Sheet) -> list[str]:
 def _closes(board: Board, sheet: Sheet) -> list[Run]:
     closed = closing_bays(board, sheet)
     if not closed:
-        return [say("no bay today", "dim")]
+        return [say("none is closed today", "dim")]
     return [say(f"closes {', '.join(closed)} today", "closing")]
 
 

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fitup.model.amounts import clock, day_clock, stretch
+from fitup.model.amounts import clock, day_clock
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, cut, fill, row, say, wrapped
-from fitup.tui.wording.common import cautions, detail_rows, state_glyph
+from fitup.tui.wording.common import cautions, detail_rows, hold_glyph, state_glyph
 from fitup.tui.wording.morning import finishes
 
 if TYPE_CHECKING:
     from fitup.tui.board import Board
+
+SLIM = 56
+"""Columns below which the run sheet shows time, task and minutes only."""
 
 WHO = {"builder": "you", "helper": "helper", "both": "both"}
 
@@ -22,11 +25,13 @@ def sheet_rows(board: Board, width: int) -> list[Row]:
     if sheet is None:
         return []
     why = max(0, width - 74) if width >= 96 else 0
-    title = max(10, width - 34 - (why + 1 if why else 0))
-    head = f" {'Time':<6}{'':2}{fill('Run sheet', title)}{'Count':>10}{'Min':>5}  {'Who':<6}"
+    slim = width < SLIM
+    title = max(8, width - 15 if slim else width - 35 - (why + 1 if why else 0))
+    head = f" {'Time':<6}{'':2}{fill('Run sheet', title)}"
+    head += f"{'Min':>5}" if slim else f"{'Count':>11}{'Min':>5}  {'Who':<6}"
     rows = [row(say(head + (f" {'Why':<{why}}" if why else ""), "section"))]
     for line in sheet.lines:
-        rows.append(_line(board, sheet, line, title, why))
+        rows.append(_line(board, sheet, line, title, why, slim))
     if not sheet.lines:
         rows.append(row(say("  the sheet is empty", "dim")))
     for waiting in sheet.waiting:
@@ -39,23 +44,25 @@ def sheet_rows(board: Board, width: int) -> list[Row]:
     return rows
 
 
-def _line(board: Board, sheet: Sheet, line: Line, title: int, why: int) -> Row:
+def _line(board: Board, sheet: Sheet, line: Line, title: int, why: int, slim: bool) -> Row:
     task = board.project.plan.task[line.task]
     open_count = board.project.open_count(task.id)
     count = f"{line.count} of {open_count}" if line.count < open_count else f"{line.count}"
     closing = task.closes and finishes(board, line)
     state = board.readiness().states[task.id]
-    shown = "ready" if state == "held" else state
+    held = board.standing(task.id)
+    mark = hold_glyph(held[0].kind, board.ascii_only) if held else state_glyph(state, board.ascii_only)
     runs = [
         say(" "),
         say(fill(clock(sheet.question.instant(line.begin)), 6), "strong"),
-        state_glyph(shown, board.ascii_only),
+        mark,
         say(" "),
         say(fill(task.title, title), "closing" if closing else ""),
-        say(fill(count, 10, right=True)),
+        say("" if slim else fill(count, 11, right=True)),
         say(f"{line.end - line.begin:>5}"),
-        say(f"  {WHO[line.who]:<6}", "accent" if line.who != "builder" else "dim"),
     ]
+    if not slim:
+        runs.append(say(f"  {WHO[line.who]:<6}", "accent" if line.who != "builder" else "dim"))
     if why:
         runs.append(say(" " + fill(line.why, why), "dim"))
     return row(*runs, key=f"line {task.id}")
@@ -106,9 +113,3 @@ def brief_rows(board: Board, task_id: str, width: int) -> list[Row]:
         rows += wrapped(why, width)
     rest = detail_rows(board, task_id, width)[len(wrapped(task.title, width)) :]
     return rows + rest
-
-
-def length_words(sheet: Sheet) -> str:
-    """Return how long the session is, for the page's head."""
-    question = sheet.question
-    return f"{clock(question.start)} to {clock(question.instant(question.minutes))}, {stretch(question.minutes)}"

@@ -18,6 +18,10 @@ CRITICAL = "critical"
 """Stands among the states of the filter for the tasks of the critical chain."""
 
 
+SLIM = 56
+"""Columns below which the list shows mark and title only."""
+
+
 def matching(board: Board) -> list[Task]:
     """Return the tasks that pass the filter, in plan order."""
     wanted = board.filter
@@ -62,8 +66,8 @@ def task_list(board: Board, width: int) -> tuple[list[str], Callable[[int], Row]
     remaining = board.desk.remaining()
     chain = board.desk.chain()
     works = board.project.plan
-    roomy = width >= 92
-    title = max(10, width - (58 if roomy else 36))
+    roomy, slim = width >= 92, width < SLIM
+    title = max(8, width - (58 if roomy else 5 if slim else 36))
 
     def draw(index: int) -> Row:
         if index == 0:
@@ -71,8 +75,8 @@ def task_list(board: Board, width: int) -> tuple[list[str], Callable[[int], Row]
             total = len(works.tasks)
             count = f"{len(tasks)} of {total} tasks" + (f": {told}" if told else "")
             work = fill("Work", 22) if roomy else ""
-            head = f" {fill(count, title + 3)}{work}{'Count':>12}{'Left':>9} {'':10}"
-            return row(say(head, "section"))
+            columns = "" if slim else f"{'Count':>12}{'Left':>9} {'':10}"
+            return row(say(f" {fill(count, title + 3)}{work}{columns}", "section"))
         task = tasks[index - 1]
         state = states[task.id]
         left = remaining.get(task.id, 0)
@@ -86,6 +90,8 @@ def task_list(board: Board, width: int) -> tuple[list[str], Callable[[int], Row]
         ]
         if roomy:
             runs.append(say(" " + fill(works.work_of(task).title, 21), "dim"))
+        if slim:
+            return row(*runs, key=task.id)
         runs.append(say(fill(progress_words(board, task), 12, right=True)))
         runs.append(say(fill(stretch(left) if left else "", 9, right=True), "dim"))
         runs.append(say(" " + fill(STATES[state].word, 9), "dim"))

@@ -1,0 +1,110 @@
+"""All commands, in the order in which they stand in the key line and on the help page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fitup.tui.commands import acts, moving, session
+from fitup.tui.commands.base import EVERYWHERE, PAGES, Command, Face, Here, look
+
+COMMANDS: tuple[type[Command], ...] = (
+    acts.Do,
+    session.Minutes,
+    session.Helper,
+    session.Begin,
+    moving.Find,
+    moving.AllTasks,
+    acts.Undo,
+    moving.Detail,
+    acts.Tick,
+    acts.Measure,
+    acts.LayOut,
+    acts.Lift,
+    acts.Sign,
+    acts.Waive,
+    session.Degrees,
+    acts.Note,
+    acts.Clock,
+    session.LeftOut,
+    session.First,
+    session.NotToday,
+    acts.Reopen,
+    acts.Again,
+    acts.Cure,
+    acts.Stop,
+    acts.Photo,
+    acts.Arrived,
+    acts.Stock,
+    acts.Redo,
+    acts.SessionClock,
+    session.PlanAgain,
+    moving.SessionPage,
+    moving.TasksPage,
+    moving.HoldsPage,
+    moving.BenchPage,
+    moving.Theme,
+    moving.Help,
+    moving.Palette,
+    moving.Quit,
+)
+"""Everything that can be done by a key."""
+
+MOVES = (
+    ("up, down", "choose a row; in the panel, another field"),
+    ("page up, page down, home, end", "move by screenfuls, to the first or the last row"),
+    ("F4", "in the panel: leave it with nothing done"),
+)
+"""Keys that are not commands, for the help page."""
+
+__all__ = [
+    "COMMANDS",
+    "EVERYWHERE",
+    "MOVES",
+    "PAGES",
+    "Command",
+    "Face",
+    "Here",
+    "by_key",
+    "by_name",
+    "key_words",
+    "look",
+    "matching",
+]
+
+
+def by_name(name: str) -> type[Command]:
+    """Return the command of a name; raises `KeyError` for none."""
+    return {command.name(): command for command in COMMANDS}[name]
+
+
+def by_key(key: str, page: str) -> type[Command] | None:
+    """Return the command that a key stands for on a page; where none does, one of another page."""
+    named = [command for command in COMMANDS if command.key == key]
+    return next((command for command in named if page in command.where), named[0] if named else None)
+
+
+def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Return the key line: what applies to the chosen row, and what always does."""
+    first = [
+        (command.key_words(), command.shown(here))
+        for command in COMMANDS
+        if not command.always and not command.key.isdigit() and here.page in command.where and command.applies(here)
+    ]
+    always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
+    return first, always
+
+
+def matching(words: str, here: Here) -> list[type[Command]]:
+    """Return the commands whose key, word or help holds all the words typed; those that apply here first."""
+    parts = words.casefold().split()
+
+    def holds(command: type[Command]) -> bool:
+        text = f"{command.name()} {command.word} {command.help()}".casefold()
+        return all(part in text for part in parts)
+
+    def rank(command: type[Command]) -> tuple[bool, bool]:
+        named = bool(parts) and command.word.casefold().startswith(parts[0])
+        return not named, not command.applies(here)
+
+    found: Iterable[type[Command]] = (c for c in COMMANDS if here.page in c.where and holds(c))
+    return sorted(found, key=rank)

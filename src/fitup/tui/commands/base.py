@@ -1,0 +1,147 @@
+"""What a command is: one class, declared once, from which key, key line, help page and palette follow."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, Protocol
+
+from fitup.model.asks import Ask
+from fitup.model.plan import Task
+from fitup.tui.board import Board
+from fitup.tui.forms import Form
+from fitup.tui.wording.bench import Lay, find_lay
+from fitup.tui.wording.holds import find_hold, root_hold
+
+if TYPE_CHECKING:
+    from fitup.readiness import HoldState
+
+PAGES = (("1", "Session"), ("2", "Tasks"), ("3", "Holds"), ("4", "Bench"))
+"""The pages with their keys. A page that is not built is not shown."""
+
+TASK_PAGES = frozenset({"Session", "Tasks", "Holds"})
+EVERYWHERE = frozenset({*(name for _, name in PAGES), "Help"})
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """Where the builder is: the page, and what is chosen on it."""
+
+    page: str
+    key: str = ""
+    task: Task | None = None
+    state: str = ""
+    done: int = 0
+    kinds: frozenset[str] = frozenset()
+    hold: HoldState | None = None
+    lay: Lay | None = None
+    item: str = ""
+
+
+def look(board: Board, page: str, key: str) -> Here:
+    """Return what is chosen by the key of a page's row."""
+    hold = None
+    lay = None
+    task_id = key
+    if page == "Session":
+        task_id = key.partition(" ")[2]
+    elif page == "Holds":
+        kind, _, rest = key.partition(" ")
+        hold = root_hold(board, rest) if kind == "root" else find_hold(board, key)
+        task_id = hold.task if hold is not None else rest
+    elif page == "Bench":
+        task_id, lay = "", find_lay(board, key)
+    task = board.task(task_id)
+    if task is None:
+        return Here(page, key, lay=lay, item=lay.item if lay else "")
+    kinds = frozenset(standing.kind for standing in board.standing(task.id))
+    state = board.readiness().states[task.id]
+    item = hold.hold.item if hold is not None and hold.kind == "supply" else ""
+    return Here(page, key, task, state, board.project.progress.of(task.id).done, kinds, hold, lay, item)
+
+
+class Face(Protocol):
+    """What a command may do to the screens."""
+
+    board: Board
+
+    def here(self) -> Here:
+        """Return where the builder is."""
+
+    def ask(self, form: Form) -> None:
+        """Open the panel with a form."""
+
+    def do(self, ask: Ask) -> None:
+        """Have the desk do something, and tell what came of it or why not."""
+
+    def go(self, page: str, key: str = "") -> None:
+        """Go to a page, and there to a row."""
+
+    def tell(self, text: str, role: str = "") -> None:
+        """Say a sentence above the status line."""
+
+    def paint(self) -> None:
+        """Show everything as it is now."""
+
+    def read_on(self) -> None:
+        """Move between the list and the detail beside or below it."""
+
+    def run_command(self, name: str) -> None:
+        """Run another command."""
+
+    def change_theme(self) -> None:
+        """Take the next theme."""
+
+    def leave(self) -> None:
+        """Close the screens."""
+
+
+class Command:
+    """One thing that can be done. The class's docstring is its help sentence.
+
+    `key` is what is pressed, `word` stands for it in the key line, `where` are the pages on which
+    it can be done; `always` puts it at the right end of the key line.
+    """
+
+    key: ClassVar[str] = ""
+    word: ClassVar[str] = ""
+    where: ClassVar[frozenset[str]] = EVERYWHERE
+    always: ClassVar[bool] = False
+
+    @classmethod
+    def name(cls) -> str:
+        """Return the command's name: the class's in words joined by dashes."""
+        return re.sub(r"(?<!^)(?=[A-Z])", "-", cls.__name__).lower()
+
+    @classmethod
+    def help(cls) -> str:
+        """Return the help sentence."""
+        return " ".join((cls.__doc__ or "").split())
+
+    @classmethod
+    def key_words(cls) -> str:
+        """Return how the key is written for people."""
+        return cls.key.capitalize() if len(cls.key) > 1 else cls.key
+
+    @classmethod
+    def shown(cls, here: Here) -> str:
+        """Return the word for the key line: `word`, or a narrower one for what is chosen."""
+        return cls.word
+
+    @classmethod
+    def applies(cls, here: Here) -> bool:
+        """Return whether it makes sense for what is chosen."""
+        return True
+
+    @classmethod
+    def why_not(cls, here: Here) -> str:
+        """Return the sentence for a command that does not apply."""
+        if here.page not in cls.where:
+            pages = ", ".join(name for _, name in PAGES if name in cls.where)
+            return f"{cls.key_words()} ({cls.word}) is for the pages {pages}"
+        return f"{cls.key_words()} ({cls.word}) has nothing to act on here: choose a row that it fits"
+
+    @classmethod
+    def run(cls, face: Face) -> None:
+        """Do it."""
+        raise NotImplementedError

@@ -1,0 +1,84 @@
+"""What each page shows: its head, its list, and the detail of the chosen row, as rows of text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from fitup.tui.board import Board
+from fitup.tui.commands import COMMANDS, MOVES, PAGES, Command, look
+from fitup.tui.rows import Row, fill, row, say, wrapped
+from fitup.tui.wording.bench import bench_rows, lay_rows
+from fitup.tui.wording.common import detail_rows
+from fitup.tui.wording.holds import chosen_rows, hold_rows
+from fitup.tui.wording.morning import morning_rows
+from fitup.tui.wording.session import brief_rows, sheet_rows, why_of
+from fitup.tui.wording.tasks import task_list
+
+STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3}
+"""Rows of detail under the list, where there is no room beside it."""
+
+Listing = tuple[Sequence[str], Callable[[int], Row]]
+
+
+def head(board: Board, page: str, width: int) -> list[Row]:
+    """Return the rows above the list."""
+    return morning_rows(board, width) if page == "Session" else []
+
+
+def listing(board: Board, page: str, width: int) -> Listing:
+    """Return the keys of the page's list and how to draw its rows."""
+    if page == "Tasks":
+        return task_list(board, width)
+    if page == "Session":
+        rows = sheet_rows(board, width)
+    elif page == "Holds":
+        rows = hold_rows(board, width)
+    elif page == "Bench":
+        rows = bench_rows(board, width)
+    else:
+        rows = help_rows(width)
+    return [row.key for row in rows], rows.__getitem__
+
+
+def detail(board: Board, page: str, key: str, width: int, brief: bool) -> list[Row]:
+    """Return all about the chosen row; `brief` puts first what must not be missed."""
+    if not key:
+        return []
+    if page == "Holds":
+        return chosen_rows(board, key, width)
+    if page == "Bench":
+        return lay_rows(board, key, width)
+    here = look(board, page, key)
+    if here.task is None:
+        return []
+    if page == "Session":
+        return brief_rows(board, here.task.id, width) if brief else _at_length(board, here.task.id, width)
+    return detail_rows(board, here.task.id, width)
+
+
+def _at_length(board: Board, task_id: str, width: int) -> list[Row]:
+    return detail_rows(board, task_id, width, why_of(board, task_id))
+
+
+def help_rows(width: int) -> list[Row]:
+    """Return the help page: every command by where it works, then the keys that move."""
+    rows: list[Row] = []
+    everywhere = [command for command in COMMANDS if len(command.where) > 2]
+    rows += _help_section("Keys on several pages", everywhere, width)
+    for _, name in PAGES:
+        own = [command for command in COMMANDS if len(command.where) <= 2 and name in command.where]
+        rows += _help_section(f"On the page {name}", own, width)
+    rows.append(row(say(" Moving about", "section")))
+    for keys, words in MOVES:
+        rows += wrapped(words, width - 2, "", f"  {keys}: ", "key")
+    return rows
+
+
+def _help_section(heading: str, commands: Sequence[type[Command]], width: int) -> list[Row]:
+    if not commands:
+        return []
+    rows = [row(say(f" {heading}", "section"))]
+    for command in commands:
+        lead = f"  {fill(command.key_words(), 6)}{fill(command.word, 14)}"
+        rows += wrapped(command.help(), width - 2, "", lead, "key")
+    return rows

@@ -1,0 +1,203 @@
+"""The panel at the bottom: a few fields to fill in, or a list to pick from while typing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+from textual import events
+from textual.message import Message
+
+from fitup.tui.forms import Field, Form
+from fitup.tui.rows import Row, Run, cut, row, say, wrapped
+from fitup.tui.widgets.lines import Lines
+
+_OPTIONS = 9
+"""Rows of a list to pick from that the panel shows at most."""
+
+
+class Panel(Lines, inherit_bindings=False):
+    """Takes keys for a form; what they come to is told by messages. No blink, no key but plain ones."""
+
+    class Go(Message):
+        """The form is filled in."""
+
+        def __init__(self, form: Form, picked: str) -> None:
+            """Tell the form, and the key of the row picked, "" for none."""
+            super().__init__()
+            self.form = form
+            self.picked = picked
+
+    class Leave(Message):
+        """The form is left with nothing done."""
+
+    class Typed(Message):
+        """An answer changed."""
+
+    def __init__(self, *, id: str, ascii_only: bool) -> None:
+        """Make a closed panel."""
+        super().__init__(id=id, ascii_only=ascii_only)
+        self.can_focus = True
+        self.form: Form | None = None
+        self.trouble = ""
+        self._options: Sequence[Row] = ()
+        self._option = 0
+        self._here = 0
+        self._rows: list[Row] = []
+
+    def open(self, form: Form) -> None:
+        """Take up a form."""
+        self.form, self.trouble, self._option = form, "", 0
+        self._refill()
+
+    def close(self) -> None:
+        """Be empty again."""
+        self.form, self._rows, self._options = None, [], ()
+        self.show_rows([])
+
+    def _refill(self) -> None:
+        form = self.form
+        if form is not None and form.options is not None:
+            self._options = form.options(form.answers["words"])
+            self._option = max(0, min(self._option, len(self._options) - 1))
+
+    # -- what it shows -----------------------------------------------------------------------
+
+    def make(self, width: int) -> int:
+        """Make the panel's rows for a width and return how many there are."""
+        form = self.form
+        if form is None:
+            return 0
+        rows = wrapped(form.title, width - 1, "title")[:1]
+        for line in form.lines:
+            rows += _rewrapped(line, width - 1)
+        rows += self._field_rows(form, width - 1)
+        self._here += len(rows) - self._field_count
+        rows += self._option_rows(width - 1)
+        if self.trouble:
+            rows += wrapped(self.trouble, width - 1, "bad")
+        self._rows = [Row((Run(" "), *line.runs), "") for line in rows]
+        return len(rows)
+
+    def _field_rows(self, form: Form, width: int) -> list[Row]:
+        """Lay the fields out in as few rows as they need; `_here` becomes the row of the current one."""
+        rows: list[list[Run]] = [[]]
+        used = 0
+        for at, entry in enumerate(form.fields):
+            current = at == form.at
+            runs = _field_runs(entry, current, width)
+            size = sum(cell_len(run.text) for run in runs) + 2
+            if rows[-1] and (used + size > width or entry.wide):
+                rows.append([])
+                used = 0
+            rows[-1] += [*runs, say("  ")]
+            used += size if not entry.wide else width
+            if current:
+                self._here = len(rows) - 1
+        self._field_count = len(rows)
+        return [Row(tuple(runs)) for runs in rows]
+
+    def _option_rows(self, width: int) -> list[Row]:
+        if self.form is None or self.form.options is None:
+            return []
+        if not self._options:
+            return [row(say("nothing of that name", "warn"))]
+        first = max(0, min(self._option - _OPTIONS // 2, len(self._options) - _OPTIONS))
+        shown = self._options[first : first + _OPTIONS]
+        rows = []
+        for at, option in enumerate(shown, start=first):
+            runs = tuple(Run(run.text, "tab-on") for run in option.runs) if at == self._option else option.runs
+            rows.append(_cropped(Row((say(">" if at == self._option else " "), *runs)), width))
+        return rows
+
+    def place(self, height: int) -> None:
+        """Show the rows made, with the current field in view."""
+        self.show_rows(self._rows)
+        self._top = max(0, min(self._here + 2 - height, len(self._rows) - height))
+        if len(self._rows) > height and self.trouble:
+            self._top = len(self._rows) - height
+        if self.form is not None and self.form.options is not None:
+            self._top = 0
+        self._repaint()
+
+    # -- keys --------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        """Take the keys that fill in a form; function keys go on to the commands."""
+        form = self.form
+        if form is None:
+            return
+        if event.key in ("f4", "escape"):
+            self.post_message(self.Leave())
+        elif event.key == "enter":
+            picked = self._options[self._option].key if self._options else ""
+            self.post_message(self.Go(form, picked))
+        elif event.key in ("tab", "down", "shift+tab", "up", "pagedown", "pageup"):
+            self._step(form, -1 if event.key in ("shift+tab", "up", "pageup") else 1)
+            self.post_message(self.Typed())
+        elif form.field.key(event.key) or self._typed(form, event):
+            self.trouble = ""
+            self._refill()
+            self.post_message(self.Typed())
+        elif event.key.startswith("f") and event.key[1:].isdigit():
+            return
+        event.stop()
+        event.prevent_default()
+
+    def _typed(self, form: Form, event: events.Key) -> bool:
+        if event.character is None or not event.is_printable:
+            return False
+        form.field.type(event.character)
+        return True
+
+    def _step(self, form: Form, steps: int) -> None:
+        if form.options is not None:
+            self._option = max(0, min(self._option + steps, len(self._options) - 1))
+        else:
+            form.step(steps)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take pasted text in as typed."""
+        if self.form is not None:
+            self.form.field.type(event.text)
+            self._refill()
+            self.post_message(self.Typed())
+        event.stop()
+
+
+def _field_runs(entry: Field, current: bool, width: int) -> list[Run]:
+    """Return a field with its label; the caret is a cell of its own role, brackets mark where to type."""
+    runs = [say(f"{entry.label} ", "strong" if current else "dim")]
+    room = max(4, width - cell_len(entry.label) - 5)
+    if entry.choices:
+        return [*runs, say("< " if current else "  ", "key"), say(cut(entry.words, room), "field" if current else ""),
+                say(" >" if current else "  ", "key")]  # fmt: skip
+    text, caret = entry.text, entry.caret
+    if not current:
+        shown = text or entry.hint
+        return [*runs, say("[", "key"), say(cut(shown, room), "" if text else "dim"), say("]", "key")]
+    start = max(0, caret - room + 1)
+    before, at, after = text[start:caret], text[caret : caret + 1] or " ", text[caret + 1 :]
+    runs += [say("[", "key"), Run(before, "field"), Run(at, "caret"), Run(cut(after, room - len(before)), "field")]
+    if not text and entry.hint:
+        runs.append(say(cut(entry.hint, room - 1), "dim"))
+    return [*runs, say("]", "key")]
+
+
+def _cropped(line: Row, width: int) -> Row:
+    """Return a row cut to a width, run by run."""
+    runs: list[Run] = []
+    for run in line.runs:
+        if width <= 0:
+            break
+        text = cut(run.text, width) if cell_len(run.text) > width else run.text
+        runs.append(Run(text, run.role))
+        width -= cell_len(text)
+    return Row(tuple(runs), line.key)
+
+
+def _rewrapped(line: Row, width: int) -> list[Row]:
+    """Return a row of a lead and a text, wrapped."""
+    if len(line.runs) == 2:
+        return wrapped(line.runs[1].text, width, line.runs[1].role, line.runs[0].text, line.runs[0].role)
+    return wrapped(line.text, width, line.runs[0].role if line.runs else "")

@@ -1,0 +1,100 @@
+"""Every command is declared once: keys, key line, help page and palette all come from the declaration."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.tui.screens import lines_of, press, screens, text_of
+from textual.binding import Binding
+
+from fitup.tui.app import FitupApp
+from fitup.tui.commands import COMMANDS, PAGES, Here, by_key, by_name, key_words, matching
+from fitup.tui.pages import help_rows
+
+ON_PAGES = [name for _, name in PAGES]
+
+
+def test_every_command_has_a_key_a_word_and_a_sentence() -> None:
+    for command in COMMANDS:
+        assert command.key, command
+        assert command.word, command
+        assert command.help().endswith("."), command
+        assert by_name(command.name()) is command
+
+
+def test_no_key_stands_for_two_commands_on_one_page() -> None:
+    for page in [*ON_PAGES, "Help"]:
+        used = [command.key for command in COMMANDS if page in command.where]
+        assert len(used) == len(set(used)), page
+
+
+def test_only_plain_keys_are_used() -> None:
+    plain = {"enter", "tab", *(f"f{number}" for number in range(1, 13))}
+    for command in COMMANDS:
+        assert command.key in plain or (len(command.key) == 1 and command.key.isalnum() and command.key.isascii())
+
+
+def test_the_bindings_are_the_declared_keys() -> None:
+    bound = {binding.key for binding in FitupApp.BINDINGS if isinstance(binding, Binding) and binding.id}
+    assert bound == {command.key for command in COMMANDS}
+
+
+def test_a_key_finds_its_command_on_each_page() -> None:
+    for command in COMMANDS:
+        for page in command.where:
+            assert by_key(command.key, page) is command
+
+
+def test_the_help_page_names_every_command_with_its_key_and_sentence() -> None:
+    text = " ".join(" ".join(row.text for row in help_rows(200)).split())
+    for command in COMMANDS:
+        assert f"{command.key_words()} {command.word} " in text
+        assert command.help() in text
+
+
+@pytest.mark.parametrize("page", ON_PAGES)
+def test_the_palette_finds_every_command_of_the_page_by_its_word(page: str) -> None:
+    for command in COMMANDS:
+        found = matching(command.word, Here(page))
+        assert (command in found) == (page in command.where)
+
+
+@pytest.mark.parametrize("page", ON_PAGES)
+def test_the_key_line_offers_only_what_applies(page: str) -> None:
+    here = Here(page)
+    shown = {key for words in key_words(here) for key, _ in words}
+    for command in COMMANDS:
+        applies = page in command.where and (command.always or command.applies(here))
+        assert (command.key_words() in shown) == (applies and not command.key.isdigit()) or command.key_words() in {
+            other.key_words() for other in COMMANDS if other is not command and page in other.where
+        }
+
+
+async def test_the_palette_runs_what_is_picked(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "f2", "h", "e", "l", "p", "e", "r", "enter")
+        assert app.panel.form is not None
+        assert "Who helps?" in text_of(app)
+
+
+async def test_the_palette_goes_to_a_task_by_its_title(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "f2", *"nutplates", "enter")
+        assert (app.page, app.list.chosen) == ("Tasks", "nutplates")
+
+
+async def test_help_comes_and_goes_by_its_key(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "3", "f1")
+        assert "Keys on several pages" in text_of(app)
+        await press(pilot, "down", "pagedown")
+        assert "Keys on several pages" not in lines_of(app)[1]
+        await press(pilot, "f1")
+        assert app.page == "Holds"
+
+
+async def test_a_key_of_another_page_is_told_not_swallowed(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "4", "i")
+        assert "for the pages Session" in text_of(app)

@@ -1,0 +1,161 @@
+"""The Session page: the morning in eight lines, and planning anew when something is wished otherwise."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.shop_floor import Wall
+from tests.tui.screens import choose, fill, lines_of, press, screens, text_of
+
+from fitup.model.amounts import local_iso
+from fitup.model.asks import AskNote, AskTick
+from fitup.model.marks import CAUTION
+
+
+async def test_the_first_lines_answer_the_morning(tmp_path: Path) -> None:
+    wall = Wall()
+    async with screens(tmp_path, wall=wall) as (app, pilot):
+        desk = app.board.desk
+        desk.do(AskTick("cleco", 12))
+        desk.do(AskNote("wire", "start with the clips", next_time=True))
+        desk.do(AskTick("glue-rib"))
+        app.board.replan()
+        app.paint()
+        await pilot.pause()
+        leads = [line[:7].strip() for line in lines_of(app)[1:9]]
+        assert leads == ["First", "Note", "Cures", "Short", "Shop", "Helper", "Bays", "Ends"]
+        text = text_of(app)
+        assert "stopped at 12 of 20" in text
+        assert "drawing 4, sheet 2" in text
+        assert "start with the clips" in text
+        assert "21:00 Glue the rib" in text
+        assert CAUTION.split(":")[0] in text
+
+
+async def test_minutes_are_changed_in_place_and_the_sheet_is_another(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "1", "i", *"30", "enter")
+        assert app.board.question is not None
+        assert app.board.question.minutes == 30
+        assert app.board.sheet is not None
+        assert all(line.end <= 20 for line in app.board.sheet.lines)
+
+
+async def test_a_session_that_cannot_be_is_refused_and_the_old_one_stands(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        before = app.board.question
+        await press(pilot, "i", *"9999", "enter")
+        assert "cannot be planned" in text_of(app)
+        assert app.board.question == before
+
+
+async def test_the_helper_and_the_temperature_change_the_plan(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "h")
+        await fill(app, pilot, "09:30-10:30")
+        assert app.board.question is not None
+        assert app.board.question.helper == ((30, 90),)
+        assert "until 10:30" in text_of(app)
+        await press(pilot, "d")
+        await fill(app, pilot, "4", "", "yes")
+        assert app.board.question.celsius == 4
+        assert not app.board.project.progress.temperatures
+        assert "supposed" in text_of(app)
+
+
+async def test_the_start_is_said_as_people_say_it(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "b")
+        await fill(app, pilot, "sat 10:00")
+        assert app.board.question is not None
+        assert local_iso(app.board.question.start) == "2026-11-28T10:00"
+        await press(pilot, "b")
+        await fill(app, pilot, "gestern")
+        assert "is not a time" in text_of(app)
+
+
+async def test_the_end_of_the_session_stays_while_work_goes_on(tmp_path: Path) -> None:
+    wall = Wall()
+    async with screens(tmp_path, wall=wall) as (app, pilot):
+        end = app.board.end
+        wall.pass_hours(1)
+        await choose(app, pilot, "Tasks", "cleco")
+        await press(pilot, "t", "enter")
+        question = app.board.question
+        assert question is not None
+        assert question.instant(question.minutes) == end
+        assert question.start == wall.now
+
+
+async def test_a_task_is_wished_first_or_left_off(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await choose(app, pilot, "Tasks", "wire")
+        await press(pilot, "e")
+        assert app.board.wishes.first == ("wire",)
+        await press(pilot, "z")
+        assert (app.board.wishes.first, app.board.wishes.without) == ((), ("wire",))
+        assert app.board.sheet is not None
+        assert "wire" not in [line.task for line in app.board.sheet.lines]
+
+
+async def test_what_was_left_out_is_shown_with_its_reason_on_a_key(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "i", *"20", "enter", "o")
+        assert app.board.sheet is not None
+        assert app.board.sheet.left_out
+        assert "Left out, and why" in " ".join(row.text for row in _rows(app))
+
+
+async def test_a_bay_that_is_closed_today_is_said(tmp_path: Path) -> None:
+    wall = Wall()
+    async with screens(tmp_path, wall=wall) as (app, pilot):
+        desk = app.board.desk
+        for task in ("cleco", "wire", "glue-rib"):
+            desk.do(AskTick(task))
+        desk.do(_twist(app.board.desk))
+        photo = tmp_path / "wire.jpg"
+        photo.write_bytes(b"picture")
+        await choose(app, pilot, "Tasks", "wire")
+        await press(pilot, "p")
+        await fill(app, pilot, str(photo))
+        wall.pass_hours(13)
+        app.board.begin = app.board.end = None
+        app.board.replan()
+        await press(pilot, "1")
+        assert "closes inside of the tab today" in text_of(app)
+
+
+async def test_cures_that_are_over_are_taken_in_when_the_minute_turns(tmp_path: Path) -> None:
+    wall = Wall()
+    async with screens(tmp_path, wall=wall) as (app, _pilot):
+        app.board.desk.do(AskTick("glue-rib"))
+        app.board.replan()
+        assert app.board.catch_up() == ""
+        wall.pass_hours(1)
+        assert app.board.catch_up() == ""
+        wall.pass_hours(12)
+        assert app.board.catch_up() == "time"
+        assert "cure" not in {hold.kind for hold in app.board.standing("rivet")}
+
+
+async def test_the_task_list_is_narrowed_while_typing(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "f", *"glue")
+        assert app.list._keys[1:] == ["glue-rib"]
+        await press(pilot, "f4")
+        assert len(app.list._keys) == 10
+        await press(pilot, "f", "tab", "h", "enter")
+        assert "held" in lines_of(app)[1]
+        assert set(app.list._keys[1:]) == {"twist", "bead", "rivet", "nutplates", "hinge"}
+        await press(pilot, "o")
+        assert len(app.list._keys) == 10
+
+
+def _rows(app):  # type: ignore[no-untyped-def]
+    return [app.list._draw(index) for index in range(app.list.count)]
+
+
+def _twist(desk):  # type: ignore[no-untyped-def]
+    from fitup.model.asks import AskMeasure
+
+    return AskMeasure("twist", desk.parse_readings("twist", ["root=1/1", "tip=1/1"]))
