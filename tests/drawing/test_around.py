@@ -4,10 +4,10 @@ import random
 from statistics import median
 
 import pytest
+from tests.bench.plans import plan
 
 from fitup.drawing import ASCII, ROUND, Edge, Graph, Node, around, rows, text, whole
 from fitup.drawing.cells import LEAST_LABEL, width
-from tests.bench.plans import plan
 
 WORDS = ("after", "check", "cure 24 h", "supply")
 
@@ -110,7 +110,7 @@ def test_titles_from_anywhere_keep_the_columns_straight() -> None:
 def test_a_graph_says_what_is_wrong_with_it() -> None:
     one, other = Node("a", "a"), Node("b", "b")
     for nodes, edges in (((one, one), ()), ((one, other), (Edge("a", "a"),)), ((one,), (Edge("a", "b"),))):
-        with pytest.raises(ValueError, match="id|itself|unknown"):
+        with pytest.raises(ValueError, match=r"same id|itself|unknown"):
             Graph(nodes, edges)
 
 

@@ -5,11 +5,11 @@ from itertools import permutations, product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.bench.figures import DOT, allowed
+from tests.bench.plans import plan
 
 from fitup.drawing.order import arrange, chains, crossings
 from fitup.drawing.ranks import in_order, levels, without_circles
-from tests.bench.figures import DOT, allowed
-from tests.bench.plans import plan
 
 Pairs = list[tuple[int, int]]
 

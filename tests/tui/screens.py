@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from tests.shop_floor import NINE, Wall, write_plan_file
 from textual.pilot import Pilot
@@ -19,6 +21,13 @@ from fitup.tui.app import FitupApp
 Shown = Pilot[None]
 
 
+@cache
+def _plan() -> Plan:
+    """Return the shop-floor plan, read once."""
+    with TemporaryDirectory() as folder:
+        return read_plan(write_plan_file(Path(folder)), shipped_shop())
+
+
 @asynccontextmanager
 async def screens(
     folder: Path,
@@ -29,8 +38,7 @@ async def screens(
 ) -> AsyncIterator[tuple[FitupApp, Shown]]:
     """Open the screens on a new project and close everything afterwards."""
     path = folder / "tab.fitup"
-    plan = change(read_plan(write_plan_file(folder), shipped_shop()))
-    ProjectFile.create(path, plan, "Robin", NINE).close()
+    ProjectFile.create(path, change(_plan()), "Robin", NINE).close()
     desk = Desk.open(path, "Robin", wall or Wall())
     app = FitupApp(desk, ascii_only=ascii_only)
     try:

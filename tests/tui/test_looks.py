@@ -40,10 +40,9 @@ def renamed(title: str) -> Callable[[Plan], Plan]:
 async def test_every_page_and_panel_stands_every_size(tmp_path: Path, size: tuple[int, int]) -> None:
     async with screens(tmp_path, size) as (app, pilot):
         for page in "1234":
-            await press(pilot, page, "down", "tab", "down", "pagedown", "tab", "end", "home")
+            await press(pilot, page, "tab", "pagedown", "tab", "end")
             assert all(len(line) == size[0] for line in lines_of(app))
-        for key in ("f1", "f1", "f2", "f4", "f", "f4"):
-            await press(pilot, key)
+        await press(pilot, "f1", "f2", "f4", "f", "f4")
         await choose(app, pilot, "Tasks", "twist")
         await press(pilot, "m", "tab", "tab", "f4", "w", "f4")
         assert app.panel.form is None
@@ -67,14 +66,12 @@ async def test_ascii_only_means_ascii_only(tmp_path: Path) -> None:
     odd = renamed("Zusammenfügen – “schräg” ✈ ｗｉｄｅ")
     async with screens(tmp_path, (120, 40), odd, ascii_only=True) as (app, pilot):
         for page in "1234":
-            await press(pilot, page, "down")
+            await press(pilot, page)
             assert "".join(lines_of(app)).isascii()
-        for size in [(80, 24), (40, 10)]:
-            await pilot.resize_terminal(*size)
-            for keys in (["1", "o"], ["2"], ["3", "end"], ["f1"], ["f1", "f2"], ["f4", "2", "n"]):
-                await press(pilot, *keys)
-                assert "".join(lines_of(app)).isascii()
-            await press(pilot, "f4")
+        await pilot.resize_terminal(80, 24)
+        for keys in (["1", "o"], ["2"], ["3", "end"], ["f1"], ["f1", "f2"], ["f4", "2", "n"]):
+            await press(pilot, *keys)
+            assert "".join(lines_of(app)).isascii()
 
 
 async def test_states_are_told_apart_without_colour(tmp_path: Path) -> None:
@@ -144,7 +141,7 @@ async def test_nothing_is_painted_while_nothing_happens(tmp_path: Path, monkeypa
 async def test_moving_by_one_row_paints_only_the_lines_that_change(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    async with screens(tmp_path) as (app, pilot):
+    async with screens(tmp_path) as (_, pilot):
         await press(pilot, "2", "home")
         painted: list[str] = []
         render_line = Lines.render_line

@@ -1,8 +1,8 @@
 """Lines in the gap between two levels: which row each sideways stretch runs in.
 
 In a gap every edge goes down from a column at the top, sideways in one row (or two, where it must), and down to a
-column at the bottom. Two edges never share a stretch or a corner: they may only cross, one going straight down, the other
-straight sideways. That is what makes the drawing readable without doubt.
+column at the bottom. Two edges never share a stretch or a corner: they may only cross, one going straight down,
+the other straight sideways. That is what makes the drawing readable without doubt.
 """
 
 from collections.abc import Sequence

@@ -48,6 +48,22 @@ def find_shop(given: Path | None = None) -> Shop:
     return _own_shop()
 
 
+def trade_folder(given: Path | None = None) -> Path | None:
+    """Return the trade tables' folder of the shop that `find_shop` would find; None where there is none.
+
+    Unlike `find_shop` this makes no folder: what fitup ships is there anyway.
+    """
+    if given is not None:
+        shop = _named(given, "--shop")
+    elif os.environ.get("FITUP_SHOP", ""):
+        shop = _named(Path(os.environ["FITUP_SHOP"]), "FITUP_SHOP")
+    else:
+        here = _current_folder()
+        shop = Shop(here) if here is not None and _is_shop(here) else Shop(_own_root())
+    folder = shop.shared / "trade"
+    return folder if folder.is_dir() else None
+
+
 def shipped_shop() -> Shop:
     """Return what fitup ships: inside the installed package, or the checkout that it runs from."""
     packaged = _PACKAGE / "_shop"
@@ -85,10 +101,14 @@ def _is_shop(folder: Path) -> bool:
         return False
 
 
-def _own_shop() -> Shop:
+def _own_root() -> Path:
     from platformdirs import user_data_path
 
-    root = user_data_path("fitup", appauthor=False)
+    return user_data_path("fitup", appauthor=False)
+
+
+def _own_shop() -> Shop:
+    root = _own_root()
     if _is_shop(root):
         return Shop(root)
     shipped = shipped_shop()

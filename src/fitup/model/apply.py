@@ -46,27 +46,21 @@ class Fold:
 
 def fold(entries: Iterable[e.Entry]) -> Fold:
     """Replay a journal from empty; an `Undo` goes back one edit, a new edit ends what could be redone."""
-    past: list[tuple[e.Entry, Project]] = []
-    future: list[tuple[e.Entry, Project]] = []
-    project = Project()
+    past: list[e.Entry] = []
+    future: list[e.Entry] = []
     for entry in entries:
         if isinstance(entry.act, e.Undo):
-            undone, before = past.pop()
-            future.append((undone, project))
-            project = before
+            future.append(past.pop())
         elif isinstance(entry.act, e.Redo):
-            redone, after = future.pop()
-            past.append((redone, project))
-            project = after
+            past.append(future.pop())
         else:
-            past.append((entry, project))
+            past.append(entry)
             future.clear()
+    project = Project()
+    for entry in past:
+        if not isinstance(entry.act, e.Undo | e.Redo):
             project = apply(project, entry.act, entry.by, entry.at)
-    return Fold(
-        project,
-        tuple(entry for entry, _ in reversed(past)),
-        tuple(entry for entry, _ in reversed(future)),
-    )
+    return Fold(project, tuple(reversed(past)), tuple(reversed(future)))
 
 
 def apply(project: Project, edit: e.Edit, by: str, at: datetime) -> Project:

@@ -7,7 +7,7 @@ published; the published rows stay behind them and can still be asked for by sou
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
@@ -16,7 +16,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from fitup.trade.exact import exact
-from fitup.trade.mistake import Mistake
+from fitup.trade.mistake import BrokenTable
 
 STANDINGS = {
     "seen": "the source's text was seen",
@@ -56,21 +56,21 @@ class Row:
         """Return the text under `key`, "" where the row has none."""
         value = self.values.get(key, "")
         if not isinstance(value, str):
-            raise Mistake(f"{key} in the trade table {self.table} must be text in quotes, not {value!r}")
+            raise BrokenTable(f"{key} in the trade table {self.table} must be text in quotes, not {value!r}")
         return value
 
     def texts(self, key: str) -> tuple[str, ...]:
         """Return the list of texts under `key`, empty where the row has none."""
         value = self.values.get(key, [])
         if not isinstance(value, list) or not all(isinstance(word, str) for word in value):
-            raise Mistake(f"{key} in the trade table {self.table} must be a list of texts")
+            raise BrokenTable(f"{key} in the trade table {self.table} must be a list of texts")
         return tuple(value)
 
     def figures(self, key: str) -> dict[str, Fraction]:
         """Return the figures under `key` by their names, exactly as written."""
         value = self.values.get(key, {})
         if not isinstance(value, dict):
-            raise Mistake(f"{key} in the trade table {self.table} must be figures by name, in braces")
+            raise BrokenTable(f"{key} in the trade table {self.table} must be figures by name, in braces")
         return {name: self._exactly(figure, f"{key}, {name}") for name, figure in value.items()}
 
     def maybe(self, key: str) -> Fraction | None:
@@ -79,15 +79,15 @@ class Row:
         return None if value is None else self._exactly(value, key)
 
     def figure(self, key: str) -> Fraction:
-        """Return the figure under `key` exactly as written; raises `Mistake` where it is missing."""
+        """Return the figure under `key` exactly as written; raises `BrokenTable` where it is missing."""
         value = self.maybe(key)
         if value is None:
-            raise Mistake(f"a row of the trade table {self.table} lacks {key}; source: {self.source or 'none'}")
+            raise BrokenTable(f"a row of the trade table {self.table} lacks {key}; source: {self.source or 'none'}")
         return value
 
     def _exactly(self, value: object, key: str) -> Fraction:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise Mistake(f"{key} in the trade table {self.table} must be a number, not {value!r}")
+            raise BrokenTable(f"{key} in the trade table {self.table} must be a number, not {value!r}")
         return exact(value, f"{key} in the trade table {self.table}")
 
 
@@ -101,7 +101,7 @@ class Tables:
     def rows(self, table: str) -> tuple[Row, ...]:
         """Return the rows of `table` (the name of its file without .toml), the shop's own first.
 
-        Raises `Mistake` where a file cannot be read, is no TOML, or a row lacks its standing.
+        Raises `BrokenTable` where a file cannot be read, is no TOML, or a row lacks its standing.
         """
         if table not in self._read:
             packaged = _rows(_packaged() / f"{table}.toml", table)
@@ -123,11 +123,11 @@ class Tables:
         )
 
     def first(self, table: str, group: str, source: str = "", **keys: str) -> Row:
-        """Return the first row that matches; raises `Mistake` where there is none."""
+        """Return the first row that matches; raises `BrokenTable` where there is none."""
         found = self.matching(table, group, source, **keys)
         if not found:
             asked = ", ".join([*keys.values(), *([f"source {source}"] if source else [])])
-            raise Mistake(f"the trade table {table}.toml has no row [[{group}]] {asked}".rstrip())
+            raise BrokenTable(f"the trade table {table}.toml has no row [[{group}]] {asked}".rstrip())
         return found[0]
 
 
@@ -137,9 +137,41 @@ def preferred(rows: Iterable[Row]) -> tuple[Row, ...]:
     return tuple(row for row in found if row.standing == "own") or found
 
 
-@lru_cache(maxsize=8)
+class _InUse:
+    """The shop's trade folder that this process works with: how to find it, and what was found."""
+
+    def __init__(self) -> None:
+        self.find: Callable[[], Path | None] = _none
+        self.found: Tables | None = None
+
+
+def _none() -> Path | None:
+    return None
+
+
+_IN_USE = _InUse()
+
+
+def use_folder(find: Callable[[], Path | None]) -> None:
+    """Let every sum that is given no tables use those of the folder that `find` returns.
+
+    Stock, bench list, review and sums must agree on what the shop's manual says, so there is one
+    such folder for the whole process. It is looked for when a table is first needed.
+    """
+    _IN_USE.find, _IN_USE.found = find, None
+
+
 def tables(own: Path | None = None) -> Tables:
-    """Return the tables, read once; `own` is a shop's own trade folder, whose rows come first."""
+    """Return the tables, read once; `own` is a shop's own trade folder (default: the one in use)."""
+    if own is not None:
+        return _tables(own)
+    if _IN_USE.found is None:
+        _IN_USE.found = _tables(_IN_USE.find())
+    return _IN_USE.found
+
+
+@lru_cache(maxsize=8)
+def _tables(own: Path | None) -> Tables:
     return Tables(own)
 
 
@@ -154,26 +186,26 @@ def _rows(file: Traversable, table: str) -> tuple[Row, ...]:
     try:
         raw = file.read_bytes()
     except OSError as error:
-        raise Mistake(f"the trade table {file.name} cannot be read: {error.strerror}") from None
+        raise BrokenTable(f"the trade table {file.name} cannot be read: {error.strerror}") from None
     if len(raw) > _LARGEST:
-        raise Mistake(f"the trade table {file.name} is larger than a million bytes; it is no table of trade facts")
+        raise BrokenTable(f"the trade table {file.name} is larger than a million bytes; it is no table of trade facts")
     try:
         content = tomllib.loads(raw.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise Mistake(f"the trade table {file.name} is not TOML: {error}") from None
+        raise BrokenTable(f"the trade table {file.name} is not TOML: {error}") from None
     return tuple(row for group, entries in content.items() for row in _group(entries, group, table))
 
 
 def _group(entries: object, group: str, table: str) -> tuple[Row, ...]:
     if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
-        raise Mistake(f"{group} in the trade table {table}.toml must be rows headed [[{group}]]")
+        raise BrokenTable(f"{group} in the trade table {table}.toml must be rows headed [[{group}]]")
     return tuple(_row(entry, group, table) for entry in entries)
 
 
 def _row(entry: dict[str, object], group: str, table: str) -> Row:
     standing, source = entry.get("standing"), entry.get("source", "")
     if standing not in STANDINGS or not isinstance(standing, str) or not isinstance(source, str):
-        raise Mistake(
+        raise BrokenTable(
             f"a row of the trade table {table}.toml needs standing = one of {', '.join(STANDINGS)}, not {standing!r}"
         )
     values = {key: value for key, value in entry.items() if key not in ("standing", "source")}
