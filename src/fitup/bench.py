@@ -1,21 +1,46 @@
 """What must lie on the bench for a run sheet: tools, fasteners, temporary fasteners, consumables, parts.
 
-Everything is counted from the sheet's own lines, so that a short sheet asks for little.
+Everything is counted from the sheet's own lines, so that a short sheet asks for little. What is
+short stands first in its list, the rest in order of first use.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
+from typing import Protocol, TypeVar
 
-from fitup.model.amounts import local_day
+from fitup.model.amounts import local_day, number
 from fitup.model.plan import Item, Plan, Task
-from fitup.model.progress import Project
+from fitup.model.progress import Project, Stock
 from fitup.model.sheet import Line, Sheet
-from fitup.trade.mistake import Mistake
-from fitup.trade.rivets import part_number
+from fitup.trade.cautions import cautions_for
+from fitup.trade.fasteners import part_number_of, rivet_of
+from fitup.trade.mistake import BrokenTable, Mistake
+from fitup.trade.tables import tables
+from fitup.trade.temporary import described
+
+__all__ = [
+    "BenchList",
+    "FastenerRow",
+    "ItemRow",
+    "LotUse",
+    "TemporaryRow",
+    "ToolRow",
+    "bench_list",
+    "cautions_of",
+    "part_number_of",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class LotUse:
+    """A quantity taken from the lot that expires on this day, None for one that does not."""
+
+    quantity: float
+    expires: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,22 +50,36 @@ class ToolRow:
     tool: str
     title: str
     minute: int
+    lay: str = ""
+    laid_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class FastenerRow:
-    """Fasteners of one part number; `have` is None where the plan keeps no stock of them."""
+    """Fasteners of one part number; `have` is None where the plan keeps no stock of them.
+
+    `protrusion_d` tells how far the tails stand out before driving, in diameters, one figure for
+    each grip; `warnings` are sentences about them.
+    """
 
     part_number: str
     count: float
     lay_out: float
     have: float | None
     short: float
+    lots: tuple[LotUse, ...] = ()
+    protrusion_d: tuple[float, ...] = ()
+    warnings: tuple[str, ...] = ()
+    lay: str = ""
+    laid_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class TemporaryRow:
-    """Clecos or clamps of one size: `out` lent before, `now` newly lent, `peak` out at once."""
+    """Clecos or clamps of one size: `out` lent before, `now` newly lent, `peak` out at once.
+
+    `described` is the size with its colour word, and which other size has the same colour.
+    """
 
     size: str
     now: int
@@ -48,11 +87,18 @@ class TemporaryRow:
     have: int
     short: int
     peak: int
+    described: str = ""
+    lay: str = ""
+    laid_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ItemRow:
-    """A consumable or part: quantity used, with spare to lay out, in stock and in date; first expiry."""
+    """A consumable or part: quantity used, with spare to lay out, in stock and in date; first expiry.
+
+    `lots` are those to lay out, soonest to expire first; `mix` says how a two-part quantity divides,
+    where the shop's own tables give its ratio.
+    """
 
     item: str
     title: str
@@ -62,11 +108,26 @@ class ItemRow:
     have: float
     short: float
     expires: date | None
+    lots: tuple[LotUse, ...] = ()
+    mix: str = ""
+    lay: str = ""
+    laid_out: bool = False
+
+
+class _Short(Protocol):
+    @property
+    def short(self) -> float: ...
+
+
+R = TypeVar("R", bound=_Short)
 
 
 @dataclass(frozen=True, slots=True)
 class BenchList:
-    """The bench list of one run sheet; `takes` are the work table's own remarks, in order of use."""
+    """The bench list of one run sheet; `takes` are the work table's own remarks, in order of use.
+
+    Every row has `lay`, the name of its tick as laid out, and `laid_out`, whether it is ticked.
+    """
 
     tools: tuple[ToolRow, ...] = ()
     fasteners: tuple[FastenerRow, ...] = ()
@@ -99,62 +160,89 @@ def bench_list(project: Project, sheet: Sheet) -> BenchList:
                 used[item] = used.get(item, 0) + quantity * line.count / task.count
     rows = [(plan.item[item], _item_row(project, plan.item[item], quantity, day)) for item, quantity in used.items()]
     return BenchList(
-        tools=tuple(_tools(plan, lines)),
-        fasteners=tuple(_fasteners(project, lines, rows, day)),
-        temporary=tuple(_temporary(project, lines)),
-        consumables=tuple(row for item, row in rows if item.kind == "consumable"),
-        parts=tuple(row for item, row in rows if item.kind == "part"),
+        tools=tuple(_tools(project, lines, day)),
+        fasteners=_short_first(_fasteners(project, lines, rows, day)),
+        temporary=_short_first(_temporary(project, lines, day)),
+        consumables=_short_first(row for item, row in rows if item.kind == "consumable"),
+        parts=_short_first(row for item, row in rows if item.kind == "part"),
         takes=tuple(dict.fromkeys(takes for _, task in lines if (takes := plan.work_of(task).takes))),
-        cautions=tuple(dict.fromkeys(c for _, task in lines for c in (task.caution, plan.work_of(task).caution) if c)),
+        cautions=tuple(dict.fromkeys(caution for _, task in lines for caution in cautions_of(plan, task))),
     )
 
 
-def part_number_of(plan: Plan, task: Task) -> str:
-    """Return the part number of a task's fasteners: the kit's callout, else computed; "" for none.
-
-    Fasteners that the trade's tables do not know (sizes and heads are open text) are described instead.
-    """
-    fasteners = task.fasteners
-    if fasteners is None:
-        return ""
-    try:
-        return part_number(
-            fasteners.head,
-            fasteners.material,
-            fasteners.size,
-            fasteners.grip,
-            plan.length_unit,
-            fasteners.callout,
-            fasteners.half,
-        )
-    except Mistake:
-        return f"{fasteners.head} {fasteners.material} {fasteners.size}"
+def cautions_of(plan: Plan, task: Task) -> tuple[str, ...]:
+    """Return what can hurt someone at a task: the plan's own words, the work table's, the handbooks' with source."""
+    of_trade = (f"{row.text('says')} ({row.cited})" for row in cautions_for(task.work))
+    found = (task.caution, plan.work_of(task).caution, *of_trade)
+    return tuple(dict.fromkeys(caution for caution in found if caution))
 
 
-def _tools(plan: Plan, lines: list[tuple[Line, Task]]) -> Iterator[ToolRow]:
+def _short_first(rows: Iterable[R]) -> tuple[R, ...]:
+    return tuple(sorted(rows, key=lambda row: not row.short))
+
+
+def _lay(project: Project, what: str, day: date) -> tuple[str, bool]:
+    """Return the name of a line's tick as laid out on a day, and whether it is ticked."""
+    line = f"{what}, {day.isoformat()}"
+    return line, line in project.progress.laid_out
+
+
+def _tools(project: Project, lines: list[tuple[Line, Task]], day: date) -> Iterator[ToolRow]:
+    plan = project.plan
     seen: set[str] = set()
     for line, task in lines:
         for tool_id in (*plan.tools_of(task), *(taken.tool for taken in task.occupies)):
             if tool_id not in seen:
                 seen.add(tool_id)
                 tool = plan.tool.get(tool_id)
-                yield ToolRow(tool_id, tool.title if tool else tool_id, line.begin)
+                lay, ticked = _lay(project, f"tool {tool_id}", day)
+                yield ToolRow(tool_id, tool.title if tool else tool_id, line.begin, lay, ticked)
 
 
 def _item_row(project: Project, item: Item, quantity: float, day: date) -> ItemRow:
     stock = project.stock(item.id)
     have = stock.in_date(day)
     dates = sorted(lot.expires for lot in stock.lots if lot.expires is not None and lot.expires >= day and lot.have > 0)
+    lay_out = round(quantity * (1 + item.spare), 3)
+    lay, ticked = _lay(project, f"item {item.id}", day)
     return ItemRow(
         item.id,
         item.title,
         item.unit,
         round(quantity, 3),
-        round(quantity * (1 + item.spare), 3),
+        lay_out,
         round(have, 3),
         round(max(0.0, quantity - have), 3),
         dates[0] if dates else None,
+        tuple(_lots(stock, lay_out, day)),
+        _mix(item, lay_out),
+        lay,
+        ticked,
     )
+
+
+def _lots(stock: Stock, quantity: float, day: date) -> Iterator[LotUse]:
+    """Yield what to take from which lot: those in date, soonest to expire first, as a tick draws them."""
+    left = quantity
+    for lot in sorted(stock.lots, key=lambda lot: lot.expires or date.max):
+        if lot.have > 0 and left > 0 and (lot.expires is None or lot.expires >= day):
+            taken = min(left, lot.have)
+            left -= taken
+            yield LotUse(round(taken, 3), lot.expires)
+
+
+def _mix(item: Item, quantity: float) -> str:
+    """Say how a two-part quantity divides by weight; "" where the shop's tables give no ratio of this item.
+
+    Ratios differ from product to product, so none that is published is taken over.
+    """
+    for row in tables().matching("clocks", "mix", item=item.id):
+        base, second = row.figure("base"), row.figure("accelerator")
+        if base > 0 and second > 0:
+            share = float(base / (base + second))
+            first, other = (f"{number(part)} {item.unit}" for part in (quantity * share, quantity * (1 - share)))
+            return f"{first} base, {other} accelerator ({row.cited})"
+    return ""
 
 
 def _fasteners(
@@ -163,23 +251,37 @@ def _fasteners(
     """Yield rows by part number: those of the tasks' holes, then fastener items named as needs."""
     stocked = {item.part_number: item for item in reversed(project.plan.items) if item.part_number}
     counts: dict[str, float] = {}
+    stands_out: dict[str, list[float]] = {}
+    warned: dict[str, list[str]] = {}
     for line, task in lines:
-        number = part_number_of(project.plan, task)
-        if number:
-            counts[number] = counts.get(number, 0) + line.count
+        rivet = rivet_of(project.plan, task)
+        if rivet is not None:
+            part = rivet.part_number
+            counts[part] = counts.get(part, 0) + line.count
+            warned.setdefault(part, []).extend(rivet.warnings)
+            if rivet.protrusion_d is not None:
+                stands_out.setdefault(part, []).append(round(rivet.protrusion_d, 2))
     named = {item.part_number or item.id: row for item, row in rows if item.kind == "fastener"}
-    for number, count in counts.items():
-        known = stocked.get(number)
-        if known is None:
-            yield FastenerRow(number, count, count, None, 0)
-        elif number not in named:
-            row = _item_row(project, known, count, day)
-            yield FastenerRow(number, count, ceil(row.lay_out - 1e-9), row.have, row.short)
-    for number, row in named.items():
-        yield FastenerRow(number, row.quantity, ceil(row.lay_out - 1e-9), row.have, row.short)
+    for part in dict.fromkeys((*counts, *named)):
+        row = named.get(part)
+        if row is None and part in stocked:
+            row = _item_row(project, stocked[part], counts[part], day)
+        lay, ticked = _lay(project, f"fastener {part}", day)
+        yield FastenerRow(
+            part,
+            counts[part] if row is None else row.quantity,
+            counts[part] if row is None else ceil(row.lay_out - 1e-9),
+            None if row is None else row.have,
+            0 if row is None else row.short,
+            () if row is None else row.lots,
+            tuple(dict.fromkeys(stands_out.get(part, ()))),
+            tuple(dict.fromkeys(warned.get(part, ()))),
+            lay,
+            ticked,
+        )
 
 
-def _temporary(project: Project, lines: list[tuple[Line, Task]]) -> Iterator[TemporaryRow]:
+def _temporary(project: Project, lines: list[tuple[Line, Task]], day: date) -> Iterator[TemporaryRow]:
     """Yield a row per size, following what is lent and given back through the sheet minute by minute.
 
     All are out from the lender's first partial tick; they come back in proportion to the count of
@@ -214,7 +316,20 @@ def _temporary(project: Project, lines: list[tuple[Line, Task]]) -> Iterator[Tem
     for size in dict.fromkeys((*now, *(size for size, count in out.items() if count))):
         there = have.get(size, 0)
         most = peak.get(size, 0)
-        yield TemporaryRow(size, now.get(size, 0), out.get(size, 0), there, max(0, most - there), most)
+        lay, ticked = _lay(project, "clamps" if size == "clamp" else f"clecos {size}", day)
+        yield TemporaryRow(
+            size, now.get(size, 0), out.get(size, 0), there, max(0, most - there), most, _described(size), lay, ticked
+        )
+
+
+def _described(size: str) -> str:
+    """Return a size with its published colour; a size that is no diameter stands as it is."""
+    try:
+        return described(size)
+    except BrokenTable:
+        raise
+    except Mistake:
+        return size
 
 
 def _still_out(count: int, given: int, total: int) -> int:

@@ -28,7 +28,9 @@ from fitup.store.project import ProjectFile
 if TYPE_CHECKING:
     from fitup.bench import BenchList
     from fitup.model.finding import Finding
+    from fitup.ordering import Orders
     from fitup.readiness import Chain, HoldState, Readiness, Root
+    from fitup.trade.rivets import Rivet
 
 T = TypeVar("T")
 
@@ -75,6 +77,12 @@ class Desk:
     def close(self) -> None:
         """Let go of the file."""
         self._file.close()
+
+    @staticmethod
+    def warm() -> None:
+        """Import what the first write needs, so that it does not wait for it; meant for a thread."""
+        import fitup.acts.resolve
+        import fitup.store.writing  # noqa: F401
 
     @property
     def path(self) -> Path:
@@ -258,6 +266,31 @@ class Desk:
         from fitup.bench import part_number_of
 
         return part_number_of(self.project.plan, self.project.plan.task[task_id])
+
+    def cautions(self, task_id: str) -> tuple[str, ...]:
+        """Return what can hurt someone at a task, with the handbook it comes from where there is one."""
+        from fitup.bench import cautions_of
+
+        return cautions_of(self.project.plan, self.project.plan.task[task_id])
+
+    def rivet(self, task_id: str) -> Rivet | None:
+        """Return the rivet of a task's fasteners with its protrusion, warnings and source; None for none."""
+        from fitup.trade.fasteners import rivet_of
+
+        return rivet_of(self.project.plan, self.project.plan.task[task_id])
+
+    def orders(self, weeks: float) -> Orders:
+        """Return what to order within so many weeks so that nothing stalls, and what goes out of date unused."""
+        from fitup.ordering import orders
+
+        minute = self.now().replace(second=0, microsecond=0)
+        return self._keep("orders", (minute, weeks), lambda: orders(self.project, minute, self.remaining(), weeks))
+
+    def switched_off(self) -> tuple[tuple[str, str], ...]:
+        """Return the review rules that this project's plan switches off, each with its reason."""
+        from fitup.review import switched_off
+
+        return switched_off(self.project.plan)
 
     def roots_of(self, task_id: str) -> tuple[str, ...]:
         """Return the ids of the roots of one held task."""

@@ -136,16 +136,30 @@ def _same(at: datetime) -> datetime:
     return at
 
 
-def review_plan(plan_file: Path, shop: Shop) -> tuple[Finding, ...]:
-    """Return everything wrong with a plan file: its mistakes, and what the review finds in the rest."""
-    from fitup.files.plan_toml import plan_findings
-    from fitup.review import review
+@dataclass(frozen=True, slots=True)
+class Reviewed:
+    """What a review found, and the rules that the plan switches off, each with its reason."""
 
-    plan, mistakes = plan_findings(plan_file, shop)
+    findings: tuple[Finding, ...]
+    off: tuple[tuple[str, str], ...]
+
+
+def review_plan(plan_file: Path, shop: Shop) -> Reviewed:
+    """Return everything wrong with a plan file: its mistakes, and what the review finds in the rest."""
+    from fitup.files.plan_toml import plan_draft
+    from fitup.review import review, switched_off
+
+    plan, mistakes = plan_draft(plan_file, shop)
     if plan is None:
-        return mistakes
-    seen = {(finding.rule, finding.where) for finding in mistakes}
-    return (*mistakes, *(finding for finding in review(plan) if (finding.rule, finding.where) not in seen))
+        return Reviewed(mistakes, ())
+    # the reader has told of these with their lines
+    told = {finding.rule for finding in mistakes}
+    return Reviewed((*mistakes, *(f for f in review(plan) if f.rule not in told)), switched_off(plan))
+
+
+def review_project(desk: Desk) -> Reviewed:
+    """Return what the review finds in the plan of an open project."""
+    return Reviewed(desk.review(), desk.switched_off())
 
 
 def planned_update(desk: Desk, plan_file: Path, shop: Shop) -> tuple[Plan, Changes]:

@@ -121,7 +121,9 @@ def test_session_and_bench_answer_with_the_agreed_keys(shell: Shell) -> None:
     assert all(line["end"] <= "2026-11-28T10:50" for line in answer["lines"])
     listed = shell.json("bench", "--from", NOW, "--minutes", "120")
     assert {"tools", "fasteners", "temporary", "consumables", "parts"} <= set(listed)
-    assert listed["temporary"] == [{"size": "3/32", "now": 20, "out": 0, "have": 30, "short": 0, "peak": 20}]
+    (clecos,) = listed["temporary"]
+    expected = {"size": "3/32", "now": 20, "out": 0, "have": 30, "short": 0, "peak": 20}
+    assert expected.items() <= clecos.items()
 
 
 def test_acts_answer_with_their_entry_and_what_they_freed(shell: Shell) -> None:
@@ -227,7 +229,7 @@ def test_hostile_titles_reach_the_terminal_as_plain_text(tmp_path: Path, capsys:
 
 def test_help_lists_only_what_works(capsys: pytest.CaptureFixture[str]) -> None:
     text = build_parser().format_help()
-    for later in ("forecast", "pace", "order", "calc", "graph", "import"):
+    for later in ("forecast", "pace", "import"):
         assert f"    {later} " not in text
     assert run(["help", "plan"]) == 0
     assert "one-go" in capsys.readouterr().out

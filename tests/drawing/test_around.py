@@ -79,6 +79,13 @@ def test_the_same_picture_twice_and_a_familiar_one_after_a_step() -> None:
         around(graph, "no such task")
 
 
+def test_a_whole_drawing_started_from_an_earlier_one_never_gets_worse() -> None:
+    graph = plan_graph(60, 1.6, 3)
+    first = whole(graph)
+    assert whole(graph) == first
+    assert whole(graph, before=first, effort=0).crossings <= first.crossings
+
+
 def test_rows_are_as_wide_as_the_drawing_and_tell_whose_cell_it_is() -> None:
     graph = plan_graph(60, 1.3, 1)
     drawing = around(graph, "20")

@@ -265,7 +265,8 @@ def test_nothing_is_found_in_a_sound_plan() -> None:
 
 
 def test_every_rule_is_tried_here_and_has_a_name_of_its_own() -> None:
-    assert {case.rule for case in CASES} == {rule.id for rule in RULES}
+    of_trade = {rule.id for rule in RULES if rule.find.__module__ == "fitup.review.trade_rules"}
+    assert {case.rule for case in CASES} == {rule.id for rule in RULES} - of_trade, "those have a file of their own"
     assert len({rule.id for rule in RULES}) == len(RULES)
 
 

@@ -194,7 +194,7 @@ async def test_a_hold_is_answered_from_the_holds_page(tmp_path: Path) -> None:
 async def test_what_another_terminal_wrote_appears_by_itself(tmp_path: Path) -> None:
     wall = Wall()
     async with screens(tmp_path, wall=wall) as (app, pilot):
-        await press(pilot, "2")
+        await press(pilot, "2", "i")
         other = Desk.open(app.board.desk.path, "Kim", wall)
         other.do(AskTick("cleco", 4))
         other.close()

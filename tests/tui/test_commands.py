@@ -81,7 +81,7 @@ async def test_the_palette_runs_what_is_picked(tmp_path: Path) -> None:
 async def test_the_palette_goes_to_a_task_by_its_title(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "f2", *"nutplates", "enter")
-        assert (app.page, app.list.chosen) == ("Tasks", "nutplates")
+        assert (app.page, app.drawing.chosen) == ("Graph", "nutplates")
 
 
 async def test_help_comes_and_goes_by_its_key(tmp_path: Path) -> None:

@@ -36,16 +36,28 @@ def renamed(title: str) -> Callable[[Plan], Plan]:
     return rename
 
 
-@pytest.mark.parametrize("size", SIZES)
-async def test_every_page_and_panel_stands_every_size(tmp_path: Path, size: tuple[int, int]) -> None:
-    async with screens(tmp_path, size) as (app, pilot):
-        for page in "1234":
-            await press(pilot, page, "tab", "pagedown", "tab", "end")
-            assert all(len(line) == size[0] for line in lines_of(app))
-        await press(pilot, "f1", "f2", "f4", "f", "f4")
-        await choose(app, pilot, "Tasks", "twist")
-        await press(pilot, "m", "tab", "tab", "f4", "w", "f4")
-        assert app.panel.form is None
+@pytest.mark.parametrize("size", [SIZES[0], SIZES[-1]])
+async def test_the_screens_open_in_the_smallest_and_in_a_large_window(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with screens(tmp_path, size) as (app, _):
+        assert all(len(line) == size[0] for line in lines_of(app))
+
+
+async def test_every_page_and_panel_stands_every_size(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+            for key in ("1", "2", "3", "4", "f1"):
+                app.action_key(key)
+                for move in ("tab", "pagedown", "tab", "end"):
+                    app.action_key(move) if move == "tab" else app.action_move(move)
+                await pilot.pause()
+                assert all(len(line) == size[0] for line in lines_of(app))
+            for key in ("f2", "f", "m", "w"):
+                app.go("Tasks", "rivet" if key == "w" else "twist")
+                app.action_key(key)
+                await pilot.pause()
+                assert app.panel.form is not None
+                assert all(len(line) == size[0] for line in lines_of(app))
 
 
 async def test_a_window_that_changes_its_size_is_laid_out_anew(tmp_path: Path) -> None:
@@ -58,7 +70,7 @@ async def test_a_window_that_changes_its_size_is_laid_out_anew(tmp_path: Path) -
 
 async def test_the_chosen_row_is_in_view_in_a_small_window(tmp_path: Path) -> None:
     async with screens(tmp_path, (40, 10)) as (app, pilot):
-        await press(pilot, "2", "end")
+        await press(pilot, "2", "i", "end")
         assert any(line.startswith(">") and "Hang the tab" in line for line in lines_of(app))
 
 
@@ -69,14 +81,14 @@ async def test_ascii_only_means_ascii_only(tmp_path: Path) -> None:
             await press(pilot, page)
             assert "".join(lines_of(app)).isascii()
         await pilot.resize_terminal(80, 24)
-        for keys in (["1", "o"], ["2"], ["3", "end"], ["f1"], ["f1", "f2"], ["f4", "2", "n"]):
+        for keys in (["1", "o"], ["2"], ["i"], ["f3"], ["enter"], ["3", "end"], ["f1"], ["f1", "f2"], ["f4", "2", "n"]):
             await press(pilot, *keys)
             assert "".join(lines_of(app)).isascii()
 
 
 async def test_states_are_told_apart_without_colour(tmp_path: Path) -> None:
     async with screens(tmp_path, ascii_only=True) as (app, pilot):
-        await press(pilot, "2")
+        await press(pilot, "2", "i")
         rows = {line[2]: line for line in lines_of(app)[2:11]}
         assert rows["o"].rstrip().endswith("ready")
         assert rows["#"].rstrip().endswith("held")
@@ -86,7 +98,7 @@ async def test_without_colour_the_chosen_row_is_reversed(tmp_path: Path, monkeyp
     monkeypatch.setenv("NO_COLOR", "1")
     async with screens(tmp_path) as (app, pilot):
         assert app.theme == "ansi-dark"
-        await press(pilot, "2", "down")
+        await press(pilot, "2", "i", "down")
         strips = app.screen._compositor.render_strips()
         chosen = [strip for strip in strips if strip.text.startswith(">")]
         assert len(chosen) == 1
@@ -142,7 +154,7 @@ async def test_moving_by_one_row_paints_only_the_lines_that_change(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with screens(tmp_path) as (_, pilot):
-        await press(pilot, "2", "home")
+        await press(pilot, "2", "i", "home")
         painted: list[str] = []
         render_line = Lines.render_line
 
@@ -171,7 +183,7 @@ def test_opening_the_screens_imports_nothing_that_only_a_write_needs(tmp_path: P
         "from pathlib import Path\n"
         "from fitup.desk import Desk\n"
         "from fitup.tui import app\n"
-        "app._warm = lambda: None\n"
+        "Desk.warm = staticmethod(lambda: None)\n"
         "async def main():\n"
         "    desk = Desk.open(Path(sys.argv[1]), 'Robin')\n"
         "    screens = app.FitupApp(desk, ascii_only=False)\n"

@@ -141,7 +141,7 @@ async def test_cures_that_are_over_are_taken_in_when_the_minute_turns(tmp_path: 
 
 async def test_the_task_list_is_narrowed_while_typing(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
-        await press(pilot, "f", *"glue")
+        await press(pilot, "2", "i", "f", *"glue")
         assert app.list._keys[1:] == ["glue-rib"]
         await press(pilot, "f4")
         assert len(app.list._keys) == 10

@@ -8,10 +8,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fitup import desk_files
+from fitup import desk_files, desk_graphs
 from fitup.cli.answer import Answer, table
 from fitup.desk import Desk
-from fitup.desk_files import Made
+from fitup.desk_files import Made, Reviewed
 from fitup.model.amounts import clean, number
 from fitup.model.finding import Finding
 from fitup.model.marks import CAUTION, LEVELS
@@ -78,8 +78,9 @@ def _agreed(lines: list[str]) -> bool:
     return input("Take this into the project? [y/n] ").strip().lower() in ("y", "yes")
 
 
-def review(findings: tuple[Finding, ...]) -> Answer:
-    """Answer with the findings of a review; errors make it a "no"."""
+def review(reviewed: Reviewed) -> Answer:
+    """Answer with the findings of a review and the rules switched off; errors make it a "no"."""
+    findings = reviewed.findings
     lines: list[str] = []
     for finding in findings:
         where = f"line {finding.line}, {finding.where}" if finding.line else finding.where
@@ -87,8 +88,13 @@ def review(findings: tuple[Finding, ...]) -> Answer:
         lines += [f"    mend: {finding.mend}"] if finding.mend else []
         lines += [f"    source: {finding.source}"] if finding.source else []
     wrong = any(finding.level == "error" for finding in findings)
-    data = {"findings": [finding_data(finding) for finding in findings]}
-    return Answer(data, lines or ["nothing found"], 1 if wrong else 0)
+    data = {
+        "findings": [finding_data(finding) for finding in findings],
+        "switched_off": [{"rule": rule, "why": why} for rule, why in reviewed.off],
+    }
+    lines = lines or ["nothing found"]
+    lines += [f"switched off: {rule}, because {why}" for rule, why in reviewed.off]
+    return Answer(data, lines, 1 if wrong else 0)
 
 
 def finding_data(finding: Finding) -> dict[str, object]:
@@ -105,10 +111,10 @@ def finding_data(finding: Finding) -> dict[str, object]:
 
 
 def export(desk: Desk, args: Namespace) -> Answer:
-    """Write the project's plan out as a plan file."""
-    text = desk_files.plan_text(desk)
+    """Write the project's plan out as a plan file, or its graph as a file for programs that draw graphs."""
+    text = desk_files.plan_text(desk) if args.what == "plan" else desk_graphs.dot_text(desk)
     if args.file == "-":
-        return Answer({"plan": text}, text.splitlines())
+        return Answer({args.what: text}, text.splitlines())
     path = Path(args.file)
     try:
         with path.open("w" if args.overwrite else "x", encoding="utf-8", newline="\n") as out:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from fitup.desk import Desk
 
 READING = ("tasks", "show", "holds", "log")
-PLANNING = ("session", "bench")
+SUPPLYING = ("bench", "order")
 
 
 def run(argv: Sequence[str]) -> int:
@@ -64,9 +64,9 @@ def _with_screens(argv: list[str]) -> list[str]:
             return argv
         place += 2 if argv[place] in takes_value else 1
     if place >= len(argv):
-        return [*argv, "open"]
+        return ["open", *argv]
     if Path(argv[place]).suffix == ".fitup" or "/" in argv[place]:
-        return [*argv[:place], "open", *argv[place:]]
+        return ["open", *argv]
     return argv
 
 
@@ -77,6 +77,13 @@ def _answer(args: Namespace) -> Answer | None:
         raise Refused("--by needs a name: entries are signed with it")
     if args.command == "help":
         return _help(args)
+    from fitup.desk_sums import use_shop_tables
+
+    use_shop_tables(_path(args.shop))
+    if args.command == "calc":
+        from fitup.cli.calc import calc
+
+        return calc(args)
     if args.command == "demo" and args.open:
         from fitup.cli.screens import open_demo
 
@@ -119,7 +126,7 @@ def _shop_command(args: Namespace, by: str) -> Answer:
 
 
 def _project_command(args: Namespace, by: str) -> Answer:
-    from fitup.cli import acts, planning, reading
+    from fitup.cli import acts, reading
     from fitup.desk import Desk, utc_now
 
     now = None if args.now is None else _now(args)
@@ -128,9 +135,19 @@ def _project_command(args: Namespace, by: str) -> Answer:
         if args.command in READING:
             answer: Answer = getattr(reading, args.command)(desk, args)
             return answer
-        if args.command in PLANNING:
-            planned: Answer = getattr(planning, args.command)(desk, args)
-            return planned
+        if args.command == "session":
+            from fitup.cli.planning import session
+
+            return session(desk, args)
+        if args.command in SUPPLYING:
+            from fitup.cli import supplying
+
+            supplied: Answer = getattr(supplying, args.command)(desk, args)
+            return supplied
+        if args.command == "graph":
+            from fitup.cli.graph import graph
+
+            return graph(desk, args)
         if args.command in acts.ASKS:
             return acts.do(desk, args)
         return _file_command(desk, args)
@@ -143,7 +160,7 @@ def _file_command(desk: Desk, args: Namespace) -> Answer:
     from fitup.cli import files
 
     if args.command == "review":
-        return files.review(desk.review())
+        return files.review(desk_files.review_project(desk))
     if args.command == "update":
         return files.update(desk, desk_files.find_shop(_path(args.shop)), args)
     if args.command == "export":

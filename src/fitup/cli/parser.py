@@ -6,6 +6,7 @@ import argparse
 import re
 from typing import Any, NoReturn
 
+from fitup.cli.parser_calc import add_calc
 from fitup.model.amounts import clean
 from fitup.model.plan import HOLD_KINDS
 from fitup.model.refusal import Refused
@@ -42,6 +43,7 @@ def build_parser() -> Parser:
     _work(commands)
     _holding(commands)
     _shop(commands)
+    add_calc(commands, Parser, _common)
     return parser
 
 
@@ -84,8 +86,8 @@ def _files(commands: Any) -> None:
     update.add_argument("--yes", action="store_true", help="do it without asking")
     review = _add(commands, "review", "what is wrong or doubtful in a plan")
     review.add_argument("plan", metavar="PLAN.toml", nargs="?")
-    export = _add(commands, "export", "write the plan to a file")
-    export.add_argument("what", choices=["plan"])
+    export = _add(commands, "export", "write the plan to a file: as a plan, or as a graph in the DOT language")
+    export.add_argument("what", choices=["plan", "graph"])
     export.add_argument("file", metavar="FILE", help="- for standard output")
     export.add_argument("--overwrite", action="store_true", help="replace a file that is there")
     helped = _add(commands, "help", "help plan: every key of the plan file")
@@ -119,6 +121,12 @@ def _questions(commands: Any) -> None:
         parser.add_argument("--quiet-from", metavar="21:00", default="21:00", help="no loud work after this, or none")
         parser.add_argument("--next", metavar="T", help="begin of the next session")
         parser.add_argument("--limit", metavar="S", default="10", help="seconds that planning may take (10)")
+    order = _add(commands, "order", "what to buy now so that nothing stalls")
+    order.add_argument("--weeks", metavar="N", default="8", help="look this far ahead (8)")
+    graph = _add(commands, "graph", "the assemblies, or a task with what it waits for and what waits for it, drawn")
+    graph.add_argument("task", metavar="TASK", nargs="?")
+    graph.add_argument("--ascii", action="store_true", help="draw with plain ASCII characters")
+    graph.add_argument("--width", metavar="N", help="columns to draw in (default: the terminal's, or 80)")
     log = _add(commands, "log", "the journal: who did what, when")
     log.add_argument("--assembly", metavar="A")
 

@@ -1,4 +1,4 @@
-"""Commands that plan: the run sheet of a session and the bench list for it."""
+"""The command that plans: the run sheet of a session."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from argparse import Namespace
 from fitup.cli.answer import Answer, table
 from fitup.cli.values import parse_figure, parse_temperature, parse_whole
 from fitup.desk import Desk
-from fitup.model.amounts import clock, day_clock, local_iso, number, parse_instant, stretch
+from fitup.model.amounts import clock, day_clock, local_iso, parse_instant, stretch
 from fitup.model.sheet import Question, Wishes
 
 
@@ -87,87 +87,3 @@ def session(desk: Desk, args: Namespace) -> Answer:
     lines += ["", "Left out:"] if sheet.left_out else []
     lines += [f"  {left.task}: {left.why}" for left in sheet.left_out]
     return Answer(data, lines)
-
-
-def bench(desk: Desk, args: Namespace) -> Answer:
-    """Answer with what must lie on the bench for the session's run sheet."""
-    listed = desk.bench(desk.session(question(desk, args)))
-    items = {"consumables": listed.consumables, "parts": listed.parts}
-    data: dict[str, object] = {
-        "tools": [{"tool": row.tool, "title": row.title, "minute": row.minute} for row in listed.tools],
-        "fasteners": [
-            {
-                "part_number": row.part_number,
-                "count": row.count,
-                "lay_out": row.lay_out,
-                "have": row.have,
-                "short": row.short,
-            }
-            for row in listed.fasteners
-        ],
-        "temporary": [
-            {"size": r.size, "now": r.now, "out": r.out, "have": r.have, "short": r.short, "peak": r.peak}
-            for r in listed.temporary
-        ],
-        "takes": list(listed.takes),
-        "cautions": list(listed.cautions),
-    }
-    for name, rows in items.items():
-        data[name] = [
-            {
-                "item": row.item,
-                "title": row.title,
-                "unit": row.unit,
-                "quantity": row.quantity,
-                "lay_out": row.lay_out,
-                "have": row.have,
-                "short": row.short,
-                "expires": row.expires,
-            }
-            for row in rows
-        ]
-    lines = [f"SHORT: {', '.join(listed.short)}"] if listed.short else []
-    lines += ["Tools, in order of first use:", *(f"  {row.title}" for row in listed.tools)] if listed.tools else []
-    lines += ["Fasteners:"] if listed.fasteners else []
-    lines += table(
-        [
-            [
-                f"  {row.part_number}",
-                f"{number(row.count)} to drive",
-                f"lay out {number(row.lay_out)}",
-                "not counted in stock" if row.have is None else f"have {number(row.have)}",
-            ]
-            for row in listed.fasteners
-        ]
-    )
-    lines += ["Clecos and clamps:"] if listed.temporary else []
-    lines += table(
-        [
-            [
-                f"  {r.size}",
-                f"now {r.now}",
-                f"out {r.out}",
-                f"peak {r.peak}",
-                f"have {r.have}",
-                f"short {r.short}" if r.short else "",
-            ]
-            for r in listed.temporary
-        ]
-    )
-    for title, rows in (("Consumables:", listed.consumables), ("Parts:", listed.parts)):
-        lines += [title] if rows else []
-        lines += table(
-            [
-                [
-                    f"  {row.title}",
-                    f"{number(row.quantity)} {row.unit}",
-                    f"lay out {number(row.lay_out)}",
-                    f"have {number(row.have)}",
-                    f"expires {row.expires}" if row.expires else "",
-                ]
-                for row in rows
-            ]
-        )
-    lines += [f"Also: {text}" for text in listed.takes]
-    lines += [f"CAUTION: {caution}" for caution in listed.cautions]
-    return Answer(data, lines or ["nothing is needed: the run sheet is empty"])

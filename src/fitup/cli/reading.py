@@ -101,6 +101,8 @@ def show(desk: Desk, args: Namespace) -> Answer:
         "waited_for_by": list(desk.waiters(task.id)),
         "verdict": latest.verdict if latest else None,
         "figure": latest.figure if latest else None,
+        "cautions": list(desk.cautions(task.id)),
+        "rivet": _rivet(desk, task),
         "notes": [{"at": note.at, "by": note.by, "text": note.text, "next": note.next_time} for note in notes],
         "photos": [{"at": photo.at, "by": photo.by, "file": photo.file, "sha256": photo.sha256} for photo in photos],
     }
@@ -115,8 +117,29 @@ def show(desk: Desk, args: Namespace) -> Answer:
     lines += [f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in notes]
     lines += [f"photo {day_clock(photo.at, now)}: {photo.file}" for photo in photos]
     lines += [f"waited for by {waiter}" for waiter in desk.waiters(task.id)]
-    lines += [f"CAUTION: {caution}" for caution in (task.caution, work.caution) if caution]
+    lines += [f"CAUTION: {caution}" for caution in desk.cautions(task.id)]
     return Answer(data, lines)
+
+
+def _rivet(desk: Desk, task: Task) -> dict[str, object] | None:
+    rivet = desk.rivet(task.id)
+    if rivet is None:
+        return None
+    return {
+        "part_number": rivet.part_number,
+        "protrusion_d": None if rivet.protrusion_d is None else round(rivet.protrusion_d, 3),
+        "warnings": list(rivet.warnings),
+        "source": rivet.source,
+    }
+
+
+def _fasteners(desk: Desk, task: Task) -> str:
+    rivet = desk.rivet(task.id)
+    if rivet is None:
+        return ""
+    stands_out = "" if rivet.protrusion_d is None else f", tail {rivet.protrusion_d:.2f} D before driving"
+    source = f" ({rivet.source})" if rivet.source else ""
+    return " ".join([f"{rivet.part_number}{stands_out}{source}", *(f"! {warning}" for warning in rivet.warnings)])
 
 
 def _facts(desk: Desk, task: Task) -> Iterator[tuple[str, str]]:
@@ -126,7 +149,7 @@ def _facts(desk: Desk, task: Task) -> Iterator[tuple[str, str]]:
     yield "crew", "two people" if plan.crew_of(task) == 2 else ""
     yield "tools", ", ".join(plan.tools_of(task))
     yield "needs", ", ".join(f"{number(q)} {plan.item[i].unit} {plan.item[i].title}" for i, q in task.needs)
-    yield "fasteners", desk.part_number(task.id)
+    yield "fasteners", _fasteners(desk, task)
     yield "clecos", ", ".join(f"{loan.count} of {loan.size} until {loan.until}" for loan in task.clecos)
     yield "window", ", ".join(f"within {number(w.hours)} h of the {w.start} of {w.of}" for w in task.within)
     yield "one go", task.one_go

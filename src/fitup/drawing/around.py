@@ -44,11 +44,17 @@ class _Around:
 
     def best(self) -> Drawing:
         """The largest neighbourhood that fits: grown on both sides together, then on each side alone."""
-        found = self._fitting(self._within(1, 1))
+        near = 1
+        while near < FARTHEST and len(self._within(near + 1, near + 1)) <= self.height // 2:
+            near += 1
+        found = self._fitting(self._within(near, near))
+        if found is None and near > 1:
+            near = 1
+            found = self._fitting(self._within(1, 1))
         if found is None:
             found = self._cut_short(self._within(1, 1))
             return self._noted(found, fits=found.height <= self.height)
-        up = down = 1
+        up = down = near
         for more_up, more_down in ((1, 1), (1, 0), (0, 1)):
             while max(up, down) < FARTHEST:
                 members = self._within(up + more_up, down + more_down)

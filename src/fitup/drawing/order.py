@@ -74,7 +74,7 @@ def crossings(rows: Sequence[Sequence[int]], down: Sequence[Sequence[int]]) -> i
     return total
 
 
-def arrange(net: Chains, effort: int = 60_000, before: Sequence[Sequence[int]] | None = None, seed: int = 1) -> int:
+def arrange(net: Chains, effort: int = 40_000, before: Sequence[Sequence[int]] | None = None, seed: int = 1) -> int:
     """Put `net.rows` in a good order and return the number of crossings.
 
     `effort` bounds the work: about the number of items looked at. `before` is an order to start from (rows of items);
@@ -98,13 +98,15 @@ class _Search:
         self.best_count = -1
 
     def run(self, before: Sequence[Sequence[int]] | None) -> int:
-        starts = [] if before is None else [[list(row) for row in before]]
-        starts += [self._walked(downward=True), self._walked(downward=False), [list(row) for row in self.net.rows]]
+        sketched: list[tuple[int, int, list[list[int]]]] = []
         if before is not None:
-            self._settle(starts[0], ())
-        sketched = [(self._settle(rows, SKETCH), turn) for turn, rows in enumerate(starts)]
-        for _, turn in sorted(sketched):
-            self._settle(starts[turn], FINISH, mend=True)
+            self._settle([list(row) for row in before], ())
+        for turn in range(3 if before is None else 4):
+            if self.best_count:
+                rows = self._start(turn, before)
+                sketched.append((self._settle(rows, SKETCH), turn, rows))
+        for _, _, rows in sorted(sketched):
+            self._settle(rows, FINISH, mend=True)
         patience, base = 0, self.best
         while self.best_count and self.left > 0 and patience < 60:
             old = self.best_count
@@ -117,6 +119,11 @@ class _Search:
                 base = self.best
         self.net.rows = self.best
         return self.best_count
+
+    def _start(self, turn: int, before: Sequence[Sequence[int]] | None) -> list[list[int]]:
+        if turn < 2:
+            return self._walked(downward=turn == 0)
+        return [list(row) for row in (self.net.rows if turn == 2 or before is None else before)]
 
     def _walked(self, downward: bool) -> list[list[int]]:
         """A start order: items in the order of a depth-first walk, so that trees come out without a crossing."""
@@ -255,19 +262,37 @@ class _Search:
             above = [sorted([place[other] for other in up[item]]) for item in row]
             below = [sorted([place[other] for other in down[item]]) for item in row]
             self.left -= len(row)
-            again, level_too = True, equal
-            while again:
-                again = False
-                for index in range(len(row) - 1):
-                    gain = _gain(above[index], above[index + 1]) + _gain(below[index], below[index + 1])
-                    if gain > 0 or (level_too and gain == 0):
+            doubtful = list(range(len(row) - 1))
+            level_too = equal
+            while doubtful:
+                moved: set[int] = set()
+                for index in doubtful:
+                    ups, next_ups, downs, next_downs = above[index], above[index + 1], below[index], below[index + 1]
+                    if _may_cross(ups, next_ups) or _may_cross(downs, next_downs):
+                        gain = _gain(ups, next_ups) + _gain(downs, next_downs)
+                        change = gain > 0 or (level_too and not gain)
+                    else:
+                        gain = 0
+                        change = level_too and _alike(ups, next_ups) and _alike(downs, next_downs)
+                    if change:
                         row[index], row[index + 1] = row[index + 1], row[index]
-                        above[index], above[index + 1] = above[index + 1], above[index]
-                        below[index], below[index + 1] = below[index + 1], below[index]
-                        again = again or gain > 0
+                        above[index], above[index + 1] = next_ups, ups
+                        below[index], below[index + 1] = next_downs, downs
+                        if gain:
+                            moved.update((index - 1, index + 1))
                 level_too = False
+                doubtful = sorted(index for index in moved if 0 <= index < len(row) - 1)
             for index, item in enumerate(row):
                 place[item] = index
+
+
+def _may_cross(first: list[int], second: list[int]) -> bool:
+    return bool(first and second) and first[-1] > second[0]
+
+
+def _alike(first: list[int], second: list[int]) -> bool:
+    """Whether nothing changes when two items that do not cross change places."""
+    return not first or not second or first[0] == second[-1]
 
 
 def _gain(first: list[int], second: list[int]) -> int:

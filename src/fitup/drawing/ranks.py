@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-GROUP = 60
+GROUP = 25
 """Nodes that are moved together at most."""
 
 
@@ -120,22 +120,18 @@ def _shift_group(node: int, level: list[int], behind: list[list[int]], ahead: li
     """
     group, pushed = {node}, [node]
     for member in pushed:
+        tight = level[member] + way
         for other in ahead[member]:
-            if other not in group and (level[other] - level[member]) * way == 1:
+            if level[other] == tight and other not in group:
                 group.add(other)
                 pushed.append(other)
-        if len(group) > GROUP:
+        if len(pushed) > GROUP:
             return False
-    gain, slack = 0, 0
-    for member in pushed:
-        for other in ahead[member]:
-            if other not in group:
-                gain += 1
-                spare = (level[other] - level[member]) * way - 1
-                slack = spare if not slack else min(slack, spare)
-        gain -= sum(other not in group for other in behind[member])
-    if gain <= 0 or slack <= 0:
+    gaps = [(level[other] - level[member]) * way - 1
+            for member in pushed for other in ahead[member] if other not in group]
+    if not gaps or len(gaps) <= sum([other not in group for member in pushed for other in behind[member]]):
         return False
+    slack = min(gaps) * way
     for member in pushed:
-        level[member] += slack * way
+        level[member] += slack
     return True

@@ -2,15 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fitup.drawing.draft import Draft
 from fitup.drawing.layout import Plan, faces_to_fit, ordered
 from fitup.drawing.order import chains
 from fitup.drawing.ranks import levels, without_circles
-from fitup.drawing.values import Drawing, Graph
+from fitup.drawing.values import Drawing, Graph, Line
 
 
-def whole(graph: Graph, before: Drawing | None = None, effort: int = 60_000) -> Drawing:
+def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000) -> Drawing:
     """Everything in the graph, layered top to bottom, not bounded in size.
 
     `before` is an earlier drawing of much the same graph: its order is the start, so that the picture does not jump.
@@ -51,11 +52,25 @@ def earlier_order(plan: Plan, before: Drawing) -> list[list[int]]:
         box = before.box_of.get(plan.graph.nodes[number].id)
         if box is not None:
             column[item] = box.column + box.width / 2
-    for items in net.chain:
-        top, bottom = column.get(items[0]), column.get(items[-1])
-        known = [at for at in (top, bottom) if at is not None]
+    lines = {line.edge: line for line in before.lines}
+    row_of = {box.level: box.row for box in before.boxes}
+    for at, items in enumerate(net.chain):
+        line = lines.get(plan.edges[at])
+        for item in items[1:-1]:
+            passed = None if line is None else _column_at(line, row_of.get(net.level[item], -1))
+            if passed is not None:
+                column[item] = passed
+        known = [column[item] for item in (items[0], items[-1]) if item in column]
         for step, item in enumerate(items):
             if item not in column and known:
                 part = step / (len(items) - 1)
-                column[item] = known[0] if len(known) == 1 else known[0] * (1 - part) + known[1] * part
+                column[item] = known[0] * (1 - part) + known[-1] * part
     return [sorted(row, key=lambda item: (column.get(item, 0.0), item)) for row in net.rows]
+
+
+def _column_at(line: Line, row: int) -> int | None:
+    """The column in which a line goes down through a row, if it does."""
+    for (top, column), (bottom, to) in pairwise(line.points):
+        if column == to and top <= row <= bottom:
+            return column
+    return None

@@ -33,12 +33,13 @@ def plan_of(table: s.PlanTable, works: Mapping[str, Work], tools: Mapping[str, T
     """Build the plan of a validated plan file whose procedures are already taken in.
 
     `works` and `tools` are the shop's rows by id. Rows of work that a task uses are copied in, in the
-    order of first use; so are tools that the plan does not list itself.
+    order of first use; so are tools that the plan does not list itself. Work that nobody knows is a row
+    without figures, a tool that nobody knows is left out.
     """
     tasks = tuple(task_of(task) for task in table.task)
     own_works = {row.id: work_of(row) for row in table.work}
     used_ids = dict.fromkeys(task.work for task in tasks)
-    used = tuple(own_works.get(work_id) or works[work_id] for work_id in used_ids)
+    used = tuple(own_works.get(work) or works.get(work) or Work(work, work) for work in used_ids)
     own_tools = {row.id: tool_of(row, tools) for row in table.tool}
     named = _tools_named(used, tasks)
     return Plan(
@@ -48,7 +49,7 @@ def plan_of(table: s.PlanTable, works: Mapping[str, Work], tools: Mapping[str, T
         works=used,
         assemblies=tuple(Assembly(row.id, row.title) for row in table.assembly),
         bays=tuple(Bay(row.id, row.title) for row in table.bay),
-        tools=(*own_tools.values(), *(tools[tool] for tool in named if tool not in own_tools)),
+        tools=(*own_tools.values(), *(tools[tool] for tool in named if tool in tools and tool not in own_tools)),
         items=tuple(item_of(row) for row in table.item),
         clecos=tuple(Cleco(row.size, row.have) for row in table.cleco),
         tasks=tasks,

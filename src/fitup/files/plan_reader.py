@@ -57,14 +57,22 @@ class _Origin:
     place: int = 0
 
 
+LINKING = frozenset(("dangling", "same-id", "circle"))
+"""Mistakes in how things hang together: a plan with no other can still be reviewed."""
+
+
 class Reader:
-    """Reads one plan file and collects what is wrong with it."""
+    """Reads one plan file and collects what is wrong with it.
+
+    `draft` is the plan that was read, also where it is refused only for how things hang together.
+    """
 
     def __init__(self, path: FilePath, text: str, raw: dict[str, Any], shop: Shop) -> None:
         self._path, self._text, self._raw, self._shop = path, text, raw, shop
         self._findings: list[Finding] = []
         self._searches = self._more = 0
         self._origins: list[_Origin] = []
+        self.draft: Plan | None = None
 
     def read(self) -> tuple[Plan | None, tuple[Finding, ...]]:
         """Return the plan, or None and every mistake in the order of the file."""
@@ -80,8 +88,11 @@ class Reader:
             if self._more:
                 says = f"there are {self._more} mistakes more"
                 found.append(Finding("more", "error", "plan", says, "mend these first, then read it again"))
+            if table is not None and {finding.rule for finding in found} <= LINKING:
+                self.draft = plan_of(table, works, tools, clean(self._path.stem))
             return None, tuple(found)
-        return plan_of(table, works, tools, clean(self._path.stem)), ()
+        self.draft = plan_of(table, works, tools, clean(self._path.stem))
+        return self.draft, ()
 
     @cached_property
     def _positions(self) -> Positions:

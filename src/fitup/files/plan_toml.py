@@ -41,6 +41,16 @@ def plan_findings(path: FilePath, shop: Shop) -> tuple[Plan | None, tuple[Findin
 
     Raises `Refused` where there is nothing to read: no file, no rights, too large.
     """
+    draft, findings = plan_draft(path, shop)
+    return (None if findings else draft), findings
+
+
+def plan_draft(path: FilePath, shop: Shop) -> tuple[Plan | None, tuple[Finding, ...]]:
+    """Return what could be read of a plan and every mistake.
+
+    Unlike `plan_findings` it also gives a plan that is refused for unknown ids, ids given twice or
+    a circle, so that the review can look at the rest. Raises `Refused` as `plan_findings` does.
+    """
     from fitup.files.plan_reader import Reader
     from fitup.files.text_in import parse_toml, read_text
 
@@ -49,7 +59,9 @@ def plan_findings(path: FilePath, shop: Shop) -> tuple[Plan | None, tuple[Findin
         raw = parse_toml(text, path)
     except NotToml as broken:
         return None, (Finding("toml", "error", path.name, broken.says, broken.mend, line=broken.line),)
-    return Reader(path, text, raw, shop).read()
+    reader = Reader(path, text, raw, shop)
+    _, findings = reader.read()
+    return reader.draft, findings
 
 
 def write_plan(plan: Plan) -> str:

@@ -71,13 +71,18 @@ def number(value: float) -> str:
     return f"{round(value, 3):g}"
 
 
+_BREAKS = "\n\r\t\u2028\u2029"
+
+
 def clean(text: str) -> str:
     """Return text fit for a terminal: no control, format or lone surrogate characters, one line.
 
     Everything that comes from a file passes through here before it is shown.
     """
+    if text.isprintable():
+        return text
     return "".join(
-        " " if character in "\n\r\t" else character
+        " " if character in _BREAKS else character
         for character in text
-        if character in "\n\r\t" or unicodedata.category(character) not in ("Cc", "Cf", "Cs", "Co", "Cn")
+        if character in _BREAKS or unicodedata.category(character) not in ("Cc", "Cf", "Cs", "Co", "Cn")
     )

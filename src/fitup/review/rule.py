@@ -10,7 +10,19 @@ from fitup.model.finding import Level
 from fitup.model.holds import HoldBook, hold_book
 from fitup.model.plan import Hold, Plan
 
-Remark = tuple[str, str, str]
+
+@dataclass(frozen=True, slots=True)
+class Sourced:
+    """What a rule found, with a source of its own and, where it differs from the rule's, a level."""
+
+    where: str
+    says: str
+    mend: str
+    source: str
+    level: Level | None = None
+
+
+Remark = tuple[str, str, str] | Sourced
 """What a rule found: where (an id or a key), the sentence, and how to mend it."""
 
 

@@ -7,7 +7,7 @@ is kept and varied further. The same question always gives the same sheet.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -17,12 +17,17 @@ from fitup.session.rules import Rules
 from fitup.session.worth import PER_EARLY_MINUTE, PER_SET_UP_MINUTE, WINDOW_SAVED
 
 SEED = 20
-LEAST_RUNS, MOST_RUNS = 30, 120
+LEAST_RUNS, MOST_RUNS = 40, 120
 PROMISING = 80
 """How many candidates are looked at while sheets are varied; the rest may fill what is left."""
 
-EFFORT = 3000
+EFFORT = 4000
 """Runs times candidates, about: fewer runs where each takes longer."""
+
+ASKED = 10_000.0
+"""Added to the worth per minute of what the builder asks to do first."""
+
+DEADLINE = 1e9
 
 Rank = tuple[int, int]
 """Minutes of what was asked for, then worth: the order of sheets."""
@@ -38,9 +43,13 @@ class Job:
 
 @dataclass(slots=True)
 class Mood:
-    """One order of preference: worth per minute of each candidate, and how the helper's time is used."""
+    """One order of preference: worth per minute of each candidate, and how the helper's time is used.
+
+    `by_deadline`: what saves a window comes first, in the order in which the windows close.
+    """
 
     keys: list[float]
+    by_deadline: bool = True
     pair_first: bool = True
     keep_free: bool = True
     helper_alone: bool = True
@@ -55,6 +64,8 @@ class Greedy:
         self.random = Random(seed)
         self.value, self.base = _values(problem, self.rules)
         self.jobs = self._jobs()
+        self.asked = [c.index for c in problem.candidates if c.asked]
+        self.must_begin = {index: self._must_begin(index) for index in problem.saves}
         self.pairs = {c.index for c in problem.candidates if c.two}
         self.alone = {c.index for c in problem.candidates if c.alone and not c.group}
         self.promising = self._promising()
@@ -68,7 +79,7 @@ class Greedy:
         rank = self.rank(best)
         kept = mood
         for turn in range(1, runs):
-            mood = self._varied(kept if turn % 3 else Mood(self.base), 0.35 if turn % 3 else 0.5)
+            mood = self._varied(kept if turn % 3 else Mood(self.base), 0.35 if turn % 3 else 0.5, best)
             draft = self.run(mood)
             found = self.rank(draft)
             if found > rank or (found == rank and draft.builder < best.builder):
@@ -103,11 +114,19 @@ class Greedy:
                 break
         return found
 
-    def _varied(self, mood: Mood, noise: float) -> Mood:
+    def _varied(self, mood: Mood, noise: float, best: Draft) -> Mood:
         draw = self.random.random
         # a triangular change of the logarithm is as good as a normal one here, and quicker
         keys = [key * (1 + noise * (draw() + draw() - 1)) for key in mood.keys]
-        return Mood(keys, draw() < 0.7, draw() < 0.6, draw() < 0.7)
+        if draw() < 0.5:
+            # without some of what was chosen last time, other work gets its chance
+            for entry in best.entries:
+                if draw() < 0.2:
+                    keys[entry.candidate] *= 0.02
+        if self.asked and draw() < 0.4:
+            for index in self.asked:
+                keys[index] = self.base[index] - ASKED
+        return Mood(keys, draw() < 0.8, draw() < 0.7, draw() < 0.6, draw() < 0.7)
 
     def rank(self, draft: Draft) -> Rank:
         """Return what the draft is worth, by the same sum as `worth.py`."""
@@ -199,14 +218,32 @@ class Greedy:
                 wait = max(wait, self._helper_wait(draft))
             wait = max(0, wait)
             score = (keys[index] * minutes - PER_SET_UP_MINUTE * set_up) / (minutes + set_up + wait)
+            if mood.by_deadline and index in self.must_begin:
+                score = DEADLINE - self.must_begin[index]
             offers.append((score, -1, index))
         for place, job in enumerate(self.jobs):
             if at[job.members[0]] is None and all(self._finished(draft, index) for index in job.before):
                 minutes = sum(full[index] for index in job.members)
                 worth = sum(keys[index] * full[index] for index in job.members)
                 wait = max(0, max(draft.earliest(candidates[index]) for index in job.members[:1]) - builder)
-                offers.append((worth / (minutes + wait + 1), place, -1))
+                score = worth / (minutes + wait + 1)
+                if mood.by_deadline:
+                    score = max((DEADLINE - at for at in self._latest_begins(job)), default=score)
+                offers.append((score, place, -1))
         return offers
+
+    def _must_begin(self, index: int) -> float:
+        """Return the latest begin at which a candidate still meets the windows opened earlier."""
+        c = self.problem.candidates[index]
+        spread = sum(c.spread * c.open + w.margin for w in self.rules.ends.get(index, ()) if w.closes is not None)
+        return min(self.problem.saves[index]) - self.rules.full[index] - c.set_up - c.clean_up - spread
+
+    def _latest_begins(self, job: Job) -> Iterator[float]:
+        before = 0
+        for index in job.members:
+            if index in self.must_begin:
+                yield self.must_begin[index] - before
+            before += self.rules.full[index] + self.problem.candidates[index].set_up
 
     def _helper_wait(self, draft: Draft) -> int:
         now = max(draft.builder, draft.helper)
@@ -308,7 +345,7 @@ def _values(problem: Problem, rules: Rules) -> tuple[list[float], list[float]]:
         if c.filler:
             density[c.index] *= 0.3
         if c.asked:
-            density[c.index] += 10_000
+            density[c.index] += ASKED
     return value, density
 
 

@@ -86,9 +86,17 @@ def metal_remarks(metals: Sequence[str], protect: str = "", *, own: Tables | Non
     return tuple(remarks)
 
 
-def protection(word: str, *, own: Tables | None = None) -> Row | None:
-    """Return the row of a kind of protection by its word, None where no source names it."""
-    return next((row for row in (own or tables()).matching("metals", "protection") if _named(row, "word", word)), None)
+def protection(words: str, *, own: Tables | None = None) -> Row | None:
+    """Return the first row of a kind of protection that these words name, None where no source names one.
+
+    Words may stand among others: "cadmium-plated washers and primer" names three kinds.
+    """
+    said = f" {' '.join(re.findall(r'[a-z]+', words.lower()))} "
+    for row in (own or tables()).matching("metals", "protection"):
+        for name in (row.text("word"), *row.texts("also")):
+            if f" {name} " in said or f" {name}s " in said:
+                return row
+    return None
 
 
 def _unprotected(one: Pair, book: Tables) -> Remark:

@@ -171,7 +171,8 @@ def _blind(head: str, plain: str, size: str, grip: float | Fraction, unit: str, 
 def _warnings(stands_out: float, half: bool, book: Tables) -> tuple[str, ...]:
     window = book.first("rivet-codes", "protrusion")
     low, high = float(window.figure("low")), float(window.figure("high"))
-    if low <= stands_out <= high:
+    # the window itself is known to a tenth only
+    if low <= round(stands_out, 1) <= high:
         return ()
     after = "too little for a full head" if stands_out < low else "a long tail bends over"
     mend = "" if half or stands_out < low else "; try a half length"

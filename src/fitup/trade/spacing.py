@@ -48,6 +48,16 @@ def maximum(
     return mildest((_length(row, f"{figure}-max", diameter), row.cited) for row in preferred(rows))
 
 
+def above_all(
+    figure: Figure, length: float, unit: str, size: str, head: str = "universal", *, own: Tables | None = None
+) -> bool:
+    """Say whether a distance lies above every published usual maximum, not only above the least of them."""
+    diameter = inches_of_size(size)
+    rows = [row for row in _rows(own or tables(), head, "") if row.maybe(f"{figure}-max") is not None]
+    most = [_length(row, f"{figure}-max", diameter) for row in preferred(rows)]
+    return bool(most) and inches(length, unit, _NAMES[figure]) > max(most)
+
+
 def spacing_remarks(
     size: str,
     unit: str,

@@ -6,10 +6,10 @@ what is done is the desk's. Nothing is painted while nothing happens.
 
 from __future__ import annotations
 
+import gc
 import os
 from collections import deque
 from collections.abc import Iterator
-from importlib import import_module
 from typing import ClassVar
 
 from textual import on
@@ -25,12 +25,14 @@ from fitup.model.marks import CAUTION
 from fitup.model.refusal import Refused
 from fitup.tui import pages, room
 from fitup.tui.board import Board
-from fitup.tui.commands import COMMANDS, PAGES, Here, by_key, by_name, key_words, look
+from fitup.tui.commands import COMMANDS, PAGES, TASK_VIEWS, Here, by_key, by_name, key_words, look, tab_of
 from fitup.tui.forms import Form
 from fitup.tui.rows import Row, row, say, wrapped
+from fitup.tui.stage import Stage, glyphs_for, move_lines
 from fitup.tui.telling import told
 from fitup.tui.widgets.lines import Lines
 from fitup.tui.widgets.panel import Panel
+from fitup.tui.widgets.picture import Picture
 from fitup.tui.wording.common import verdict_words
 from fitup.tui.wording.status import key_row, status_row, tabs_row
 from fitup.tui.work_forms import decide_form
@@ -40,9 +42,7 @@ THEMES = ("textual-dark", "textual-light", "ansi-dark", "ansi-light")
 NO_REPLAN = frozenset({"note", "photo", "lay-out", "clock-start", "clock-stop"})
 """Acts on which no run sheet depends."""
 
-_MOVES = {"up": -1, "down": 1}
-_PAGES = {"pageup": -1, "pagedown": 1}
-_ENDS = {"home": False, "end": True}
+_MOVES = ("up", "down", "left", "right", "pageup", "pagedown", "home", "end")
 
 
 class Desktop(Screen[None], inherit_bindings=False):
@@ -60,7 +60,7 @@ class FitupApp(App[None], inherit_bindings=False):
             Binding(key, f"key('{key}')", show=False, id=f"key-{key}")
             for key in dict.fromkeys(command.key for command in COMMANDS)
         ),
-        *(Binding(key, f"move('{key}')", show=False) for key in (*_MOVES, *_PAGES, *_ENDS)),
+        *(Binding(key, f"move('{key}')", show=False) for key in _MOVES),
         Binding("ctrl+c,ctrl+q", "leave", show=False, priority=True),
     ]
 
@@ -74,7 +74,6 @@ class FitupApp(App[None], inherit_bindings=False):
         self.board = Board(desk, ascii_only)
         self.page = PAGES[0][1]
         self._back = self.page
-        self._places: dict[str, str] = {}
         self._reading = False
         self._said: list[Row] = []
         self._minute = -1
@@ -82,6 +81,8 @@ class FitupApp(App[None], inherit_bindings=False):
         self.tabs = Lines(id="tabs", ascii_only=ascii_only)
         self.head = Lines(id="head", ascii_only=ascii_only)
         self.list = Lines(id="list", choosing=True, ascii_only=ascii_only)
+        self.drawing = Picture(id="drawing", glyphs=glyphs_for(ascii_only, os.environ.get("TERM", "")))
+        self.stage = Stage(self.board, self.list, self.drawing)
         self.strip = Lines(id="strip", ascii_only=ascii_only)
         self.side = Lines(id="side", edge=edge, ascii_only=ascii_only)
         self.message = Lines(id="message", ascii_only=ascii_only)
@@ -102,6 +103,7 @@ class FitupApp(App[None], inherit_bindings=False):
         with Horizontal(id="body"):
             with Vertical(id="left"):
                 yield self.list
+                yield self.drawing
                 yield self.strip
             yield self.side
         yield self.message
@@ -118,7 +120,9 @@ class FitupApp(App[None], inherit_bindings=False):
         self.call_after_refresh(self._after_first_paint)
 
     def _after_first_paint(self) -> None:
-        self.run_worker(_warm, thread=True, exit_on_error=False)
+        gc.freeze()
+        gc.enable()
+        self.run_worker(Desk.warm, thread=True, exit_on_error=False)
 
     def on_resize(self) -> None:
         """Lay everything out for the new size."""
@@ -147,21 +151,16 @@ class FitupApp(App[None], inherit_bindings=False):
         self.side.styles.width = side
         self.query_one("#body").styles.height = plan.list + plan.strip
         self.side.styles.height = plan.list + plan.strip
-        self.list.styles.height = plan.list
-        self.list.display = plan.list > 0
         self.head.show_rows(head)
         self.message.show_rows(said)
-        keys, draw = pages.listing(self.board, self.page, width - side - 1)
-        self.list.show(keys, draw, self._places.get(self.page))
-        self._places[self.page] = self.list.chosen
-        self.list.set_active(not self._reading and self.panel.form is None)
+        self.stage.show(self.page, width - side - 1, plan.list, not self._reading and self.panel.form is None)
         self._paint_chosen()
         self.panel.place(plan.panel)
 
     def _paint_chosen(self) -> None:
         """Show what depends on the chosen row: detail, tabs, status, keys."""
         width = self.size.width
-        key = self.list.chosen
+        key = self.stage.chosen
         wide = self.side.display
         block = self.side if wide else self.strip
         inner = (room.side_width(width) - 3) if wide else width - 2
@@ -170,7 +169,7 @@ class FitupApp(App[None], inherit_bindings=False):
             rows = pages.detail(self.board, self.page, key, inner, brief)
             block.show_rows(rows if wide else [Row((say(" "), *line.runs)) for line in rows])
         project = self.board.project.plan.title or self.board.desk.path.name
-        self.tabs.show_rows([tabs_row(PAGES, self.page, project, width)])
+        self.tabs.show_rows([tabs_row(PAGES, tab_of(self.page), project, width)])
         self.status.show_rows([status_row(self.board, width)])
         self.keys.show_rows([self._key_row(width)])
 
@@ -194,7 +193,7 @@ class FitupApp(App[None], inherit_bindings=False):
 
     def here(self) -> Here:
         """Return where the builder is."""
-        return look(self.board, self.page, self.list.chosen)
+        return look(self.board, self.page, self.stage.chosen)
 
     def tell(self, text: str, role: str = "") -> None:
         """Say a sentence above the status line."""
@@ -206,11 +205,10 @@ class FitupApp(App[None], inherit_bindings=False):
         if page == "Help":
             page, self._back = (self._back, self._back) if self.page == "Help" else ("Help", self.page)
         task = self.here().task
-        if not key and page == "Tasks" and self.page != page and task is not None:
-            key = task.id
+        key = key or (task.id if task is not None and page in TASK_VIEWS and self.page != page else "")
         self.page = page
         if key:
-            self._places[page] = key
+            self.stage.set_place(page, key)
         self._reading = False
         self._close_panel()
         self.tell("")
@@ -231,6 +229,7 @@ class FitupApp(App[None], inherit_bindings=False):
             self._refuse(str(refused))
             return
         self._close_panel()
+        self.board.freed = frozenset(outcome.freed)
         if outcome.name in NO_REPLAN:
             self.board.changed()
         else:
@@ -258,6 +257,20 @@ class FitupApp(App[None], inherit_bindings=False):
             self.paint()
         else:
             self.tell(sentence, "bad")
+
+    def chosen_task(self) -> str:
+        """Return the task that the views of the Graph page share, "" for none."""
+        return self.stage.place("Graph")
+
+    def go_back(self) -> None:
+        """Choose what was chosen before in the drawing."""
+        if not self.drawing.back():
+            self.tell("this is where the walk began", "warn")
+        self._row_chosen()
+
+    def draw_around(self) -> None:
+        """Lay the drawing out around the chosen task."""
+        self.drawing.centre()
 
     def read_on(self) -> None:
         """Move between the list and the detail beside or below it."""
@@ -301,20 +314,19 @@ class FitupApp(App[None], inherit_bindings=False):
 
     def action_move(self, key: str) -> None:
         """Move in the list, or in the detail while it is being read."""
-        block = self.list
-        if self._reading or self.page == "Help":
+        if self.page == "Help" or self._reading:
             block = self.list if self.page == "Help" else self.side if self.side.display else self.strip
-        if key in _MOVES:
-            block.scroll_by(_MOVES[key]) if self.page == "Help" else block.move(_MOVES[key])
-        elif key in _PAGES:
-            block.page(_PAGES[key])
-        else:
-            block.to_end(_ENDS[key])
+            move_lines(block, key, scrolling=True)
+            return
+        self.stage.move(key)
+        self._row_chosen()
 
+    @on(Picture.Chosen)
     @on(Lines.Chosen)
-    def _row_chosen(self, event: Lines.Chosen) -> None:
-        self._places[self.page] = event.key
-        if event.lines is self.list:
+    def _row_chosen(self) -> None:
+        """Show the detail of another row, at once when a key chose it so that one painting does."""
+        if self.stage.place(self.page) != self.stage.chosen:
+            self.stage.set_place(self.page, self.stage.chosen)
             self._paint_chosen()
 
     @on(Panel.Typed)
@@ -358,7 +370,7 @@ class FitupApp(App[None], inherit_bindings=False):
 
     def _close_panel(self) -> None:
         self.panel.close()
-        self.list.focus()
+        self.stage.shown.focus()
 
     def _keep_up(self) -> None:
         """Take in what another terminal wrote, and what time has brought; paint only when there is something."""
@@ -374,13 +386,9 @@ class FitupApp(App[None], inherit_bindings=False):
             self.paint()
 
 
-def _warm() -> None:
-    """Import in the background what the first write needs, so that it does not wait for it."""
-    import_module("sqlmodel")
-
-
 def run(desk: Desk, *, ascii_only: bool, mouse: bool = False) -> None:
     """Open the screens on a desk and return when they are left; raises `Refused` where a terminal cannot show them."""
     if os.environ.get("TERM") == "dumb":
         raise Refused("this terminal cannot show screens (TERM=dumb); use the commands: fitup session, fitup --help")
+    gc.disable()
     FitupApp(desk, ascii_only=ascii_only).run(mouse=mouse)

@@ -9,7 +9,9 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from fitup import desk_graphs
 from fitup.desk import Desk
+from fitup.drawing import Graph
 from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
@@ -60,7 +62,10 @@ class Board:
     trouble: str = ""
     filter: Filter = field(default_factory=Filter)
     left_out_shown: bool = False
+    assembly: str = ""
+    freed: frozenset[str] = frozenset()
     _judged: Readiness | None = None
+    _graphs: dict[str, tuple[Readiness, Graph]] = field(default_factory=dict)
 
     @property
     def now(self) -> datetime:
@@ -82,6 +87,22 @@ class Board:
         if self._judged is None:
             self._judged = self.desk.readiness()
         return self._judged
+
+    def graph(self, page: str) -> Graph:
+        """Return what a view of the Graph page draws: all tasks, the assemblies, or the opened one's tasks."""
+        judged = self.readiness()
+        name = f"{page} {self.assembly}" if page == "Inside" else page
+        kept = self._graphs.get(name)
+        if kept is not None and kept[0] is judged:
+            return kept[1]
+        if page == "Whole":
+            made = desk_graphs.assembly_graph(self.desk, self.ascii_only, judged)
+        elif page == "Inside":
+            made = desk_graphs.inside_graph(self.desk, self.assembly, self.ascii_only, judged)
+        else:
+            made = desk_graphs.task_graph(self.desk, self.ascii_only, judged)
+        self._graphs[name] = (judged, made)
+        return made
 
     def standing(self, task_id: str) -> tuple[HoldState, ...]:
         """Return the standing holds of one task."""

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from fitup.tui.board import Board
-from fitup.tui.commands import COMMANDS, MOVES, PAGES, Command, look
+from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, Command, look, tab_of
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.bench import bench_rows, lay_rows
 from fitup.tui.wording.common import detail_rows
-from fitup.tui.wording.holds import chosen_rows, hold_rows
+from fitup.tui.wording.graph import assembly_rows
+from fitup.tui.wording.graph import chosen_rows as task_rows
+from fitup.tui.wording.holds import chosen_rows, hold_list
 from fitup.tui.wording.morning import morning_rows
 from fitup.tui.wording.session import brief_rows, sheet_rows, why_of
 from fitup.tui.wording.tasks import task_list
 
-STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3}
+STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3, "Graph": 5, "Inside": 5, "Whole": 4}
 """Rows of detail under the list, where there is no room beside it."""
 
 Listing = tuple[Sequence[str], Callable[[int], Row]]
@@ -29,10 +31,10 @@ def listing(board: Board, page: str, width: int) -> Listing:
     """Return the keys of the page's list and how to draw its rows."""
     if page == "Tasks":
         return task_list(board, width)
+    if page == "Holds":
+        return hold_list(board, width)
     if page == "Session":
         rows = sheet_rows(board, width)
-    elif page == "Holds":
-        rows = hold_rows(board, width)
     elif page == "Bench":
         rows = bench_rows(board, width)
     else:
@@ -48,9 +50,13 @@ def detail(board: Board, page: str, key: str, width: int, brief: bool) -> list[R
         return chosen_rows(board, key, width)
     if page == "Bench":
         return lay_rows(board, key, width)
+    if page == "Whole":
+        return assembly_rows(board, key, width)
     here = look(board, page, key)
     if here.task is None:
         return []
+    if page in DRAWN and brief:
+        return task_rows(board, key, width)
     if page == "Session":
         return brief_rows(board, here.task.id, width) if brief else _at_length(board, here.task.id, width)
     return detail_rows(board, here.task.id, width)
@@ -63,10 +69,10 @@ def _at_length(board: Board, task_id: str, width: int) -> list[Row]:
 def help_rows(width: int) -> list[Row]:
     """Return the help page: every command by where it works, then the keys that move."""
     rows: list[Row] = []
-    everywhere = [command for command in COMMANDS if len(command.where) > 2]
-    rows += _help_section("Keys on several pages", everywhere, width)
+    places = {command: {tab_of(page) for page in command.where} for command in COMMANDS}
+    rows += _help_section("Keys on several pages", [c for c in COMMANDS if len(places[c]) > 2], width)
     for _, name in PAGES:
-        own = [command for command in COMMANDS if len(command.where) <= 2 and name in command.where]
+        own = [command for command in COMMANDS if len(places[command]) <= 2 and name in places[command]]
         rows += _help_section(f"On the page {name}", own, width)
     rows.append(row(say(" Moving about", "section")))
     for keys, words in MOVES:

@@ -60,9 +60,14 @@ class Row:
 BLANK = Row()
 
 
+def fit(text: str) -> str:
+    """Return text cleaned for a terminal; printable text is taken as it is, which is quick."""
+    return text if text.isprintable() else clean(text)
+
+
 def say(text: str, role: str = "") -> Run:
     """Return a run of cleaned text."""
-    return Run(clean(text), role)
+    return Run(fit(text), role)
 
 
 def row(*runs: Run | str, key: str = "") -> Row:
@@ -72,7 +77,7 @@ def row(*runs: Run | str, key: str = "") -> Row:
 
 def cut(text: str, width: int) -> str:
     """Return cleaned text of at most `width` cells, its last cell telling that some is missing."""
-    text = clean(text)
+    text = fit(text)
     if width <= 0:
         return ""
     if cell_len(text) <= width:

@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitup.tui.commands import acts, moving, session
-from fitup.tui.commands.base import EVERYWHERE, PAGES, Command, Face, Here, look
+from fitup.tui.commands import acts, graph, moving, session
+from fitup.tui.commands.base import DRAWN, EVERYWHERE, PAGES, TASK_VIEWS, VIEWS, Command, Face, Here, look, tab_of
 
 COMMANDS: tuple[type[Command], ...] = (
     acts.Do,
     session.Minutes,
     session.Helper,
     session.Begin,
-    moving.Find,
+    graph.Open,
+    graph.Find,
+    graph.Narrow,
+    graph.PlainList,
     moving.AllTasks,
     acts.Undo,
     moving.Detail,
+    graph.WholePlan,
+    graph.NextReady,
+    graph.NextHeld,
+    graph.CriticalChain,
+    graph.Back,
+    graph.Middle,
     acts.Tick,
     acts.Measure,
     acts.LayOut,
@@ -39,7 +48,7 @@ COMMANDS: tuple[type[Command], ...] = (
     acts.SessionClock,
     session.PlanAgain,
     moving.SessionPage,
-    moving.TasksPage,
+    moving.GraphPage,
     moving.HoldsPage,
     moving.BenchPage,
     moving.Theme,
@@ -51,6 +60,7 @@ COMMANDS: tuple[type[Command], ...] = (
 
 MOVES = (
     ("up, down", "choose a row; in the panel, another field"),
+    ("arrows", "in a drawing: up and down along an edge, left and right to the next box of the level"),
     ("page up, page down, home, end", "move by screenfuls, to the first or the last row"),
     ("F4", "in the panel: leave it with nothing done"),
 )
@@ -58,9 +68,12 @@ MOVES = (
 
 __all__ = [
     "COMMANDS",
+    "DRAWN",
     "EVERYWHERE",
     "MOVES",
     "PAGES",
+    "TASK_VIEWS",
+    "VIEWS",
     "Command",
     "Face",
     "Here",
@@ -69,6 +82,7 @@ __all__ = [
     "key_words",
     "look",
     "matching",
+    "tab_of",
 ]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitup.model.asks import AskClock, AskLayOut, AskRedo, AskUndo
 from fitup.model.plan import Task
 from fitup.tui import hold_forms, shop_forms, work_forms
-from fitup.tui.commands.base import TASK_PAGES, Command, Face, Here
+from fitup.tui.commands.base import EVERYWHERE, TASK_PAGES, Command, Face, Here
 from fitup.tui.wording.common import hold_words
 from fitup.tui.wording.holds import what_lifts
 
@@ -33,6 +33,7 @@ class Do(Command):
 
     key = "enter"
     word = "do it"
+    where = EVERYWHERE - {"Whole"}
 
     @classmethod
     def applies(cls, here: Here) -> bool:
@@ -61,7 +62,7 @@ class Do(Command):
         if here.hold is not None:
             answer = what_lifts(here.hold)
             if answer == "measure" and here.hold.hold.until:
-                face.go("Tasks", here.hold.hold.until)
+                face.go("Graph", here.hold.hold.until)
             elif answer:
                 face.run_command(answer)
             else:
@@ -85,6 +86,15 @@ class Tick(TaskCommand):
     def applies(cls, here: Here) -> bool:
         """Return whether there is something left to tick."""
         return here.task is not None and here.task.check is None and here.state != "done"
+
+    @classmethod
+    def why_not(cls, here: Here) -> str:
+        """Say what to do instead."""
+        if here.task is not None and here.page in cls.where:
+            return (
+                f"{here.task.title} is {'done; r reopens it' if here.task.check is None else 'a check: m measures it'}"
+            )
+        return super().why_not(here)
 
     @classmethod
     def run(cls, face: Face) -> None:

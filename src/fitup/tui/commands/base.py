@@ -16,11 +16,25 @@ from fitup.tui.wording.holds import find_hold, root_hold
 if TYPE_CHECKING:
     from fitup.readiness import HoldState
 
-PAGES = (("1", "Session"), ("2", "Tasks"), ("3", "Holds"), ("4", "Bench"))
+PAGES = (("1", "Session"), ("2", "Graph"), ("3", "Holds"), ("4", "Bench"))
 """The pages with their keys. A page that is not built is not shown."""
 
-TASK_PAGES = frozenset({"Session", "Tasks", "Holds"})
-EVERYWHERE = frozenset({*(name for _, name in PAGES), "Help"})
+VIEWS = frozenset({"Graph", "Tasks", "Whole", "Inside"})
+"""What the Graph page shows: around a task, the plain list, the assemblies, one assembly's tasks."""
+
+TASK_VIEWS = VIEWS - {"Whole"}
+"""The views that show tasks; they share the chosen one."""
+
+PICTURES = VIEWS - {"Tasks"}
+DRAWN = frozenset({"Graph", "Inside"})
+TASK_PAGES = frozenset({"Session", "Holds"}) | TASK_VIEWS
+EVERYWHERE = frozenset({*(name for _, name in PAGES), "Help"}) | VIEWS
+
+
+def tab_of(page: str) -> str:
+    """Return the page that a view belongs to."""
+    return "Graph" if page in VIEWS else page
+
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +65,8 @@ def look(board: Board, page: str, key: str) -> Here:
         task_id = hold.task if hold is not None else rest
     elif page == "Bench":
         task_id, lay = "", find_lay(board, key)
+    elif page == "Whole":
+        task_id = ""
     task = board.task(task_id)
     if task is None:
         return Here(page, key, lay=lay, item=lay.item if lay else "")
@@ -82,6 +98,15 @@ class Face(Protocol):
 
     def paint(self) -> None:
         """Show everything as it is now."""
+
+    def chosen_task(self) -> str:
+        """Return the task that the views of the Graph page share, "" for none."""
+
+    def go_back(self) -> None:
+        """Choose what was chosen before in the drawing."""
+
+    def draw_around(self) -> None:
+        """Lay the drawing out around the chosen task."""
 
     def read_on(self) -> None:
         """Move between the list and the detail beside or below it."""

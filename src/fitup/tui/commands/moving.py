@@ -34,11 +34,11 @@ class SessionPage(Page):
     word = "Session"
 
 
-class TasksPage(Page):
-    """All tasks of the plan, narrowed by state, assembly, kind of work or words."""
+class GraphPage(Page):
+    """The chosen task drawn with what it waits for above it and what waits for it below."""
 
     key, page = PAGES[1]
-    word = "Tasks"
+    word = "Graph"
 
 
 class HoldsPage(Page):
@@ -53,19 +53,6 @@ class BenchPage(Page):
 
     key, page = PAGES[3]
     word = "Bench"
-
-
-class Find(Command):
-    """Narrow the task list by typing words of a title, id or assembly, by state or kind of work."""
-
-    key = "f"
-    word = "find"
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Go to the tasks and ask which."""
-        face.go("Tasks")
-        face.ask(shop_forms.filter_form(face.board, face.paint))
 
 
 class AllTasks(Command):
@@ -87,7 +74,7 @@ class Detail(Command):
 
     key = "tab"
     word = "detail"
-    where = frozenset(name for _, name in PAGES)
+    where = EVERYWHERE - {"Help"}
 
     @classmethod
     def applies(cls, here: Here) -> bool:
@@ -142,8 +129,7 @@ class Palette(Command):
             if kind == "command":
                 face.run_command(name)
             else:
-                face.board.filter = Filter()
-                face.go("Tasks", name)
+                face.go("Graph", name)
 
         face.ask(shop_forms.palette_form(options, pick))
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fitup.tui import shop_forms
 from fitup.tui.commands.acts import chosen_task
-from fitup.tui.commands.base import Command, Face, Here
+from fitup.tui.commands.base import TASK_VIEWS, Command, Face, Here
 
 _SESSION = frozenset({"Session"})
 
@@ -67,7 +67,7 @@ class First(Command):
 
     key = "e"
     word = "first"
-    where = frozenset({"Session", "Tasks"})
+    where = TASK_VIEWS | {"Session"}
 
     @classmethod
     def applies(cls, here: Here) -> bool:
@@ -90,7 +90,7 @@ class NotToday(Command):
 
     key = "z"
     word = "not today"
-    where = frozenset({"Session", "Tasks"})
+    where = TASK_VIEWS | {"Session"}
 
     @classmethod
     def applies(cls, here: Here) -> bool:

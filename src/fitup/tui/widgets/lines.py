@@ -28,12 +28,6 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
     class Chosen(Message):
         """Another row was chosen."""
 
-        def __init__(self, lines: Lines, key: str) -> None:
-            """Tell which list and the key of its row."""
-            super().__init__()
-            self.lines = lines
-            self.key = key
-
     def __init__(self, *, id: str, ascii_only: bool, choosing: bool = False, edge: str = "") -> None:
         """Make an empty block; `edge` is drawn down its left side."""
         super().__init__(id=id)
@@ -46,6 +40,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         self._draw: Callable[[int], Row] = lambda index: BLANK
         self._top = 0
         self._cursor = -1
+        self._drawn: dict[int, Row] = {}
         self._painted: dict[int, tuple[Row, bool, str]] = {}
 
     # -- content -----------------------------------------------------------------------------
@@ -57,6 +52,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         """
         wanted = chosen if chosen is not None else self.chosen
         self._keys, self._draw = keys, draw
+        self._drawn.clear()
         self._cursor = self._place(wanted) if self.choosing else -1
         self._settle()
         self._repaint()
@@ -140,7 +136,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         self._cursor = place
         self._settle()
         self._repaint()
-        self.post_message(self.Chosen(self, self.chosen))
+        self.post_message(self.Chosen())
 
     def _settle(self) -> None:
         """Bring the chosen row into view; the head of the list comes along with its first row."""
@@ -169,9 +165,16 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
 
     # -- drawing -----------------------------------------------------------------------------
 
+    def _row(self, index: int) -> Row:
+        """Return a row, drawn once for each showing."""
+        row = self._drawn.get(index)
+        if row is None:
+            row = self._drawn[index] = self._draw(index)
+        return row
+
     def _state(self, y: int) -> tuple[Row, bool, str]:
         index = self._top + y
-        row = self._draw(index) if 0 <= index < len(self._keys) else BLANK
+        row = self._row(index) if 0 <= index < len(self._keys) else BLANK
         more = ""
         if y == 0 and self._top > 0:
             more = "↑"

@@ -71,9 +71,9 @@ def hold_words(board: Board, hold: HoldState) -> str:
     if expected and expected not in hold.lifts:
         text += f" ({expected})"
     if hold.why:
-        text += f", because {hold.why}" if hold.hold.own else f", {hold.why}"
+        text += f" - on purpose, because {hold.why}" if hold.kind == "leave-off" else f" - {hold.why}"
     if hold.since is not None:
-        text += f"; since {day_clock(hold.since, board.now)}"
+        text += f" - since {day_clock(hold.since, board.now)}"
     return text
 
 

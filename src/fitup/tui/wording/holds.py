@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fitup.model.amounts import day_clock, stretch
@@ -38,22 +40,28 @@ def root_hold(board: Board, root_id: str) -> HoldState | None:
     return next((hold for hold in board.standing(task_id) if hold.kind == kind), None)
 
 
-def hold_rows(board: Board, width: int) -> list[Row]:
-    """Return the page's rows: the roots, then what stands by itself, then plain order."""
+def hold_list(board: Board, width: int) -> tuple[list[str], Callable[[int], Row]]:
+    """Return the page's keys and how to draw a row: the roots, then what stands by itself, then plain order."""
     roots = board.desk.roots()
     holds = standing(board)
     what = max(10, width - 24)
-    rows = [row(say(f" {fill('What to do, and what it frees', what + 4)}{'Frees':>9}{'Tasks':>7}", "section"))]
-    rows += [_root_row(board, root, what) for root in roots]
+    draws = [_heading(f"{fill('What to do, and what it frees', what + 4)}{'Frees':>9}{'Tasks':>7}")]
+    draws += [partial(_root_row, board, root, what) for root in roots]
+    keys = ["", *(f"root {root.id}" for root in roots)]
     if not roots:
-        rows.append(row(say("  nothing is held", "good")))
+        draws.append(_heading("nothing is held"))
+        keys.append("")
     outside = [hold for hold in holds if hold.kind != "after"]
     order = [hold for hold in holds if hold.kind == "after"]
     for heading, some in (("What stands, and what lifts it", outside), ("Waits for its turn", order)):
         if some:
-            rows.append(row(say(f" {heading} ({len(some)})", "section")))
-            rows += [_hold_row(board, hold, width) for hold in some]
-    return rows
+            draws += [_heading(f"{heading} ({len(some)})"), *(partial(_hold_row, board, hold, width) for hold in some)]
+            keys += ["", *(hold_key(hold) for hold in some)]
+    return keys, lambda index: draws[index]()
+
+
+def _heading(text: str) -> Callable[[], Row]:
+    return lambda: row(say(f" {text}", "section"))
 
 
 def lifted_by(board: Board, hold: HoldState) -> str:

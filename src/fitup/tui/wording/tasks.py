@@ -23,14 +23,17 @@ SLIM = 56
 
 
 def matching(board: Board) -> list[Task]:
-    """Return the tasks that pass the filter, in plan order."""
+    """Return the tasks that pass the filter, in plan order.
+
+    Words are looked for as they stand; only where no task holds them so, one by one in any order.
+    """
     wanted = board.filter
     states = board.readiness().states
-    words = wanted.words.casefold().split()
+    phrase = " ".join(wanted.words.casefold().split())
     critical = board.desk.chain().critical if wanted.state == CRITICAL else frozenset()
     assemblies = {assembly.id: assembly.title for assembly in board.project.plan.assemblies}
 
-    def passes(task: Task) -> bool:
+    def passes(task: Task, words: list[str]) -> bool:
         if wanted.state == CRITICAL and (task.id not in critical or states[task.id] == "done"):
             return False
         if wanted.state and wanted.state not in (CRITICAL, states[task.id]):
@@ -40,7 +43,9 @@ def matching(board: Board) -> list[Task]:
         text = f"{task.id} {task.title} {assemblies.get(task.assembly, '')}".casefold()
         return all(word in text for word in words)
 
-    return [task for task in board.project.plan.tasks if passes(task)]
+    tasks = board.project.plan.tasks
+    found = [task for task in tasks if passes(task, [phrase])]
+    return found or [task for task in tasks if passes(task, phrase.split())]
 
 
 def filter_words(board: Board) -> str:

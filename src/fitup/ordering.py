@@ -1,0 +1,266 @@
+"""What to order by when, so that nothing stalls: the plan walked forward over the usual sessions.
+
+The walk is a plain one: in each session the first task of the plan that may begin, at its likely
+time, under holds and cures; deliveries are taken to come in time, visits on their day, set-up and
+the helper's evenings are left out. Work then comes rather too early than too late, and so do the
+dates to order by.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from heapq import heappop, heappush
+from math import ceil
+
+from fitup.model.amounts import local_day
+from fitup.model.pattern import DAYS, Pattern, parse_pattern
+from fitup.model.plan import Item, Lot
+from fitup.model.progress import Project
+from fitup.readiness.judging import Judging
+from fitup.trade.clocks import cured_at
+from fitup.trade.fasteners import used_by
+
+LONGEST = timedelta(weeks=520)
+"""Nobody orders for work that is ten years away."""
+ANY_EVENING = ", ".join(f"{day} 19:00-22:00" for day in DAYS)
+"""Sessions reckoned with where the plan names no usual ones."""
+_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """An item to order: `quantity` with its spare, by `order_by`, for the work that begins on `needed`."""
+
+    item: str
+    title: str
+    unit: str
+    supplier: str
+    quantity: float
+    order_by: date
+    needed: date
+    tasks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GoingOff:
+    """Part of a lot that goes out of date before the work that needs the item: `task`, on `needed`."""
+
+    item: str
+    title: str
+    unit: str
+    quantity: float
+    expires: date
+    task: str
+    needed: date
+
+
+@dataclass(frozen=True, slots=True)
+class Orders:
+    """What to order, soonest first, and what goes out of date unused; both look as far as `until`."""
+
+    orders: tuple[Order, ...]
+    going_off: tuple[GoingOff, ...]
+    until: date
+    by_pattern: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Want:
+    day: date
+    quantity: float
+    task: str
+
+
+def orders(project: Project, now: datetime, remaining: Mapping[str, float], weeks: float) -> Orders:
+    """Return what must be ordered within `weeks` from now.
+
+    `remaining` are likely minutes still to do, by task. What is in stock in date on the day it is
+    needed and what is on order counts; quantities are rounded up for fasteners and parts.
+    """
+    today = local_day(now)
+    until = _later(today, timedelta(days=min(weeks * 7, LONGEST.days)))
+    usual = parse_pattern(project.plan.sessions)
+    begins = first_days(project, now, remaining, usual if usual.stretches else parse_pattern(ANY_EVENING))
+    wants = _wants(project, begins)
+    found: list[Order] = []
+    going_off: list[GoingOff] = []
+    for item in project.plan.items:
+        if item.id in wants:
+            short, left = _walk(project, item, wants[item.id])
+            going_off += _going_off(item, left, wants[item.id], today, until)
+            lead = timedelta(days=min(item.lead_days, LONGEST.days))
+            due = [want for want in short if want.day - lead <= until]
+            if due:
+                found.append(_order(item, due, lead))
+    found.sort(key=lambda order: order.order_by)
+    return Orders(tuple(found), tuple(going_off), until, bool(usual.stretches))
+
+
+def first_days(project: Project, now: datetime, remaining: Mapping[str, float], pattern: Pattern) -> dict[str, date]:
+    """Return the day on which each unfinished task is begun, in the order of the walk."""
+    walk = _Walk(project, now)
+    begins: dict[str, date] = {}
+    current, left = "", 0.0
+    for begin, end in _sessions(pattern, now):
+        at = begin
+        while current or walk.waiting:
+            if not current:
+                at = walk.next_at(at)
+                if at >= end:
+                    break
+                current = walk.take(at)
+                left = remaining.get(current, 0.0)
+                begins[current] = local_day(at)
+            worked = min(left, (end - at) / timedelta(minutes=1))
+            at += timedelta(minutes=worked)
+            left -= worked
+            if left > _ROUNDING:
+                break
+            walk.finish(current, at)
+            current = ""
+        if not current and not walk.waiting:
+            break
+    return begins
+
+
+class _Walk:
+    """Open tasks on their way through the sessions: those that a clock holds, and those that may begin."""
+
+    def __init__(self, project: Project, now: datetime) -> None:
+        self._judging = Judging(project, now)
+        self._project, self._now = project, now
+        self._place = project.plan.position
+        self._earliest: dict[str, datetime] = {}
+        self._missing: dict[str, int] = {}
+        self._clocked: list[tuple[datetime, int, str]] = []
+        self._free: list[tuple[int, str]] = []
+        for task_id in self._judging.book.order:
+            if task_id not in self._judging.done:
+                self._earliest[task_id] = self._outside(task_id)
+                self._missing[task_id] = len(self._before(task_id))
+                if not self._missing[task_id]:
+                    heappush(self._clocked, (self._earliest[task_id], self._place[task_id], task_id))
+
+    @property
+    def waiting(self) -> bool:
+        """Whether a task is left that may begin some time."""
+        return bool(self._clocked or self._free)
+
+    def next_at(self, at: datetime) -> datetime:
+        """Return when the next task may begin, at `at` or later."""
+        while self._clocked and self._clocked[0][0] <= at:
+            _, place, task_id = heappop(self._clocked)
+            heappush(self._free, (place, task_id))
+        return at if self._free else self._clocked[0][0]
+
+    def take(self, at: datetime) -> str:
+        """Return the first task of the plan that may begin at `at`."""
+        self.next_at(at)
+        return heappop(self._free)[1]
+
+    def finish(self, task_id: str, at: datetime) -> None:
+        """Let go what waits for a task finished at `at`; cures then begin to run."""
+        for waiter in self._judging.book.waiters[task_id]:
+            if waiter not in self._missing or task_id not in self._before(waiter):
+                continue
+            ends = [at]
+            for hold in self._judging.book.holds[waiter]:
+                if hold.until == task_id and hold.kind == "cure":
+                    hours = self._judging.hours(waiter, hold)
+                    ends.append(cured_at(at, hours, self._project.progress.temperatures, hold.law))
+            self._earliest[waiter] = max(self._earliest[waiter], *ends)
+            self._missing[waiter] -= 1
+            if not self._missing[waiter]:
+                heappush(self._clocked, (self._earliest[waiter], self._place[waiter], waiter))
+
+    def _before(self, task_id: str) -> set[str]:
+        """Return the unfinished tasks whose holds stand on a task."""
+        return {
+            hold.until
+            for hold in self._judging.book.holds[task_id]
+            if hold.until is not None
+            and hold.until not in self._judging.done
+            and self._judging.word(task_id, hold) == "standing"
+        }
+
+    def _outside(self, task_id: str) -> datetime:
+        """Return the earliest instant that visits and running cures leave."""
+        earliest = self._now
+        for hold in self._judging.book.holds[task_id]:
+            if hold.kind == "sign-off" and hold.expected and self._judging.word(task_id, hold) == "standing":
+                earliest = max(earliest, datetime.combine(hold.expected, time()).astimezone())
+            if hold.kind == "cure" and hold.until in self._judging.done:
+                earliest = max(earliest, self._judging.cured(task_id, hold))
+        return earliest
+
+
+def _sessions(pattern: Pattern, now: datetime) -> Iterator[tuple[datetime, datetime]]:
+    """Yield the usual sessions from now on, the running one with what is left of it."""
+    running = pattern.running(now)
+    at = now
+    if running is not None:
+        yield now, running[1]
+        at = running[1]
+    last = _later(local_day(now), LONGEST)
+    while local_day(at) < last:
+        begin = pattern.next_start(at)
+        session = None if begin is None else pattern.running(begin)
+        if begin is None or session is None:
+            return
+        yield begin, session[1]
+        at = session[1]
+
+
+def _later(day: date, span: timedelta) -> date:
+    """Return the day so much later, or the calendar's last one."""
+    return date.fromordinal(min(day.toordinal() + span.days, date.max.toordinal() - 2))
+
+
+def _wants(project: Project, begins: Mapping[str, date]) -> dict[str, list[_Want]]:
+    """Return per item what the walk takes of it, spare included, in the order of the days."""
+    wants: dict[str, list[_Want]] = {}
+    for task_id, day in begins.items():
+        for item, quantity in used_by(project.plan, project.plan.task[task_id], project.open_count(task_id)):
+            if quantity > 0:
+                spare = 1 + project.plan.item[item].spare
+                wants.setdefault(item, []).append(_Want(day, quantity * spare, task_id))
+    return wants
+
+
+def _walk(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want], list[Lot]]:
+    """Take an item's lots, soonest to expire first, then what is on order; return what is short and what is left."""
+    stock = project.stock(item.id)
+    lots = sorted(stock.lots, key=lambda lot: lot.expires or date.max)
+    have = [lot.have for lot in lots]
+    coming = stock.on_order.quantity if stock.on_order is not None else 0.0
+    short: list[_Want] = []
+    for want in wants:
+        open_quantity = want.quantity
+        for place, lot in enumerate(lots):
+            if lot.expires is None or lot.expires >= want.day:
+                taken = min(open_quantity, have[place])
+                have[place] -= taken
+                open_quantity -= taken
+        taken = min(open_quantity, coming)
+        coming -= taken
+        if open_quantity - taken > _ROUNDING:
+            short.append(_Want(want.day, open_quantity - taken, want.task))
+    return short, [Lot(left, lot.expires) for left, lot in zip(have, lots, strict=True)]
+
+
+def _going_off(item: Item, left: list[Lot], wants: list[_Want], today: date, until: date) -> Iterator[GoingOff]:
+    for lot in left:
+        if lot.expires is None or lot.have <= _ROUNDING or not today <= lot.expires <= until:
+            continue
+        later = next((want for want in wants if want.day > lot.expires), None)
+        if later is not None:
+            yield GoingOff(item.id, item.title, item.unit, round(lot.have, 3), lot.expires, later.task, later.day)
+
+
+def _order(item: Item, due: list[_Want], lead: timedelta) -> Order:
+    total = sum(want.quantity for want in due)
+    quantity = round(total, 3) if item.kind == "consumable" else ceil(total - _ROUNDING)
+    tasks = tuple(dict.fromkeys(want.task for want in due))
+    return Order(item.id, item.title, item.unit, item.supplier, quantity, due[0].day - lead, due[0].day, tasks)

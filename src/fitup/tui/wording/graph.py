@@ -1,0 +1,73 @@
+"""Wording of the Graph page: why the chosen task is held, an assembly in a few lines, tasks found by typing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fitup.model.amounts import stretch
+from fitup.tui.rows import Row, Run, cut, row, say, wrapped
+from fitup.tui.wording.common import cautions, chain_rows, check_words, progress_words, state_glyph, state_words
+
+if TYPE_CHECKING:
+    from fitup.tui.board import Board
+
+FOUND = 60
+"""Tasks that a search lists at most."""
+
+
+def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
+    """Return what a few rows can tell of the chosen task: its title, and what holds it down to the roots."""
+    task = board.task(task_id)
+    if task is None:
+        return []
+    left = board.desk.remaining().get(task.id, 0)
+    facts = [state_words(board, task.id).text]
+    facts += [progress_words(board, task)] if board.project.progress.of(task.id).done else []
+    facts += [f"{stretch(left)} left"] if left else []
+    facts += ["critical chain"] if left and task.id in board.desk.chain().critical else []
+    facts += [task.ref] if task.ref else []
+    told = "  " + ", ".join(facts)
+    title = cut(task.title, max(12, width - len(told)))
+    rows = [row(say(title, "title"), say(cut(told, max(0, width - len(title))), state_words(board, task.id).role))]
+    if board.readiness().states[task.id] == "held":
+        return rows + chain_rows(board, task.id, width)
+    rows += [line for text in cautions(board, task) for line in wrapped(text, width, "warn", "Caution: ", "strong")]
+    if task.check:
+        rows += wrapped(check_words(task.check), width, "", "Check: ")
+    waiters = board.desk.waiters(task.id)
+    if waiters:
+        rows += wrapped("; ".join(board.title(waiter) for waiter in waiters[:8]), width, "dim", "Waiting for it: ")
+    return rows
+
+
+def assembly_rows(board: Board, assembly: str, width: int) -> list[Row]:
+    """Return an assembly in a few rows: what can be worked on in it now."""
+    states = board.readiness().states
+    tasks = [task for task in board.project.plan.tasks if task.assembly == assembly]
+    title = next((a.title for a in board.project.plan.assemblies if a.id == assembly), assembly)
+    rows = wrapped(f"{title}: {len(tasks)} tasks. Enter opens it.", width, "title")
+    now = [task for task in tasks if states[task.id] in ("ready", "under way")]
+    if not now:
+        done = all(states[task.id] == "done" for task in tasks)
+        rows.append(row(say("everything is done" if done else "nothing in it can be worked on now", "dim")))
+    for task in now:
+        glyph = state_glyph(states[task.id], board.ascii_only)
+        rows.append(row(say(" "), glyph, say(f" {cut(task.title, width - 4)}")))
+    return rows
+
+
+def found_rows(board: Board, words: str) -> list[Row]:
+    """Return the tasks whose title, id or assembly holds all the words typed; without words what can be done now."""
+    parts = words.casefold().split()
+    states = board.readiness().states
+    titles = {assembly.id: assembly.title for assembly in board.project.plan.assemblies}
+    rows: list[Row] = []
+    for task in board.project.plan.tasks:
+        text = f"{task.id} {task.title} {titles.get(task.assembly, '')}".casefold()
+        fits = all(part in text for part in parts) if parts else states[task.id] in ("ready", "under way")
+        if fits:
+            runs: list[Run] = [say(" "), state_glyph(states[task.id], board.ascii_only), say(f" {task.title}")]
+            rows.append(row(*runs, say(f"  {task.id}", "dim"), key=task.id))
+            if len(rows) == FOUND:
+                break
+    return rows

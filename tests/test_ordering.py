@@ -1,0 +1,146 @@
+"""What to order by when: small plans walked forward by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fitup.model.amounts import parse_instant
+from fitup.model.pattern import parse_pattern
+from fitup.model.plan import Fasteners, Hold, Item, Lot, OnOrder, Plan, Task
+from fitup.model.progress import Progress, Project, Stock, TaskProgress
+from fitup.ordering import first_days, orders
+
+SATURDAY = parse_instant("2026-11-28T09:00")
+SESSIONS = "sat 09:00-13:00"
+MINUTES = {"a": 200.0, "b": 100.0, "c": 30.0, "d": 30.0}
+GLUE = Item(
+    "glue",
+    "Epoxy",
+    unit="g",
+    lots=(Lot(10), Lot(30, date(2026, 12, 10))),
+    on_order=OnOrder(15, date(2026, 12, 20)),
+    lead_days=14,
+    spare=0.25,
+    supplier="by post",
+)
+
+
+def plan(*items: Item, sessions: str = SESSIONS) -> Plan:
+    """Return a before b, c a day of cure after b, d on the inspector's day."""
+    return Plan(
+        sessions=sessions,
+        items=items,
+        tasks=(
+            Task("a", "A", "x", "fit"),
+            Task("b", "B", "x", "fit", holds=(Hold("after", "a"),)),
+            Task("c", "C", "x", "fit", needs=(("glue", 40.0),), holds=(Hold("cure", "b", hours=24),)),
+            Task("d", "D", "x", "fit", holds=(Hold("sign-off", by="inspector", expected=date(2026, 12, 20)),)),
+        ),
+    )
+
+
+def test_the_walk_goes_through_the_usual_sessions() -> None:
+    # a takes 200 of the first 240 minutes, b the other 40 and 60 of the next Saturday; its cure runs past that session
+    days = first_days(Project(plan()), SATURDAY, MINUTES, parse_pattern(SESSIONS))
+    assert days == {
+        "a": date(2026, 11, 28),
+        "b": date(2026, 11, 28),
+        "c": date(2026, 12, 12),
+        "d": date(2026, 12, 26),
+    }
+    assert list(days) == ["a", "b", "c", "d"]
+
+
+def test_a_session_that_runs_counts_with_what_is_left_of_it() -> None:
+    late = parse_instant("2026-11-28T12:30")
+    days = first_days(Project(plan()), late, MINUTES, parse_pattern(SESSIONS))
+    assert (days["a"], days["b"]) == (date(2026, 11, 28), date(2026, 12, 5))
+
+
+def test_done_work_takes_no_time_and_a_running_cure_goes_on() -> None:
+    done = TaskProgress(done=1, finished_at=SATURDAY - timedelta(hours=23), ticked_at=SATURDAY)
+    project = Project(plan(), Progress(tasks={"a": done, "b": done}))
+    days = first_days(project, SATURDAY, MINUTES, parse_pattern(SESSIONS))
+    assert days == {"c": date(2026, 11, 28), "d": date(2026, 12, 26)}
+
+
+def test_an_order_is_what_stock_in_date_and_on_its_way_leaves_short() -> None:
+    found = orders(Project(plan(GLUE)), SATURDAY, MINUTES, 8)
+    (order,) = found.orders
+    # 40 g and a quarter to spare are 50; 10 g without a date and 15 g on order are left on 12 December
+    assert (order.item, order.quantity, order.tasks, order.supplier) == ("glue", 25, ("c",), "by post")
+    assert (order.needed, order.order_by) == (date(2026, 12, 12), date(2026, 11, 28))
+    (off,) = found.going_off
+    assert (off.item, off.quantity, off.expires, off.task) == ("glue", 30, date(2026, 12, 10), "c")
+
+
+def test_only_what_has_to_be_ordered_within_the_weeks_is_told() -> None:
+    slow = replace(GLUE, lead_days=7)
+    assert orders(Project(plan(slow)), SATURDAY, MINUTES, 0.9).orders == ()
+    assert len(orders(Project(plan(slow)), SATURDAY, MINUTES, 1).orders) == 1
+    assert len(orders(Project(plan(GLUE)), SATURDAY, MINUTES, 0).orders) == 1
+
+
+def test_stock_in_date_until_the_very_day_is_enough() -> None:
+    fresh = replace(GLUE, lots=(Lot(50, date(2026, 12, 12)),), on_order=None)
+    found = orders(Project(plan(fresh)), SATURDAY, MINUTES, 52)
+    assert (found.orders, found.going_off) == ((), ())
+    arrived = Progress(stock={"glue": Stock((Lot(50, date(2026, 12, 12)),))})
+    assert orders(Project(plan(GLUE), arrived), SATURDAY, MINUTES, 52).orders == ()
+
+
+def test_fasteners_are_drawn_by_part_number_and_ordered_whole() -> None:
+    rivets = Item("r", "Rivets", "fastener", lots=(Lot(40),), part_number="KIT-4", spare=0.1)
+    tasks = (Task("a", "A", "x", "buck", 66, fasteners=Fasteners("flush", "AD", "3/32", callout="KIT-4")),)
+    project = Project(Plan(items=(rivets,), tasks=tasks), Progress(tasks={"a": TaskProgress(done=20)}))
+    (order,) = orders(project, SATURDAY, {"a": 60}, 1).orders
+    # 46 open, 50.6 with spare, 40 there: 10.6
+    assert order.quantity == 11
+    assert not orders(project, SATURDAY, {"a": 60}, 1).by_pattern
+
+
+def test_a_stop_or_a_missing_part_does_not_keep_what_comes_later_from_being_ordered() -> None:
+    items = (GLUE, Item("part", "Part", "part", lead_days=5))
+    base = plan(*items)
+    held = replace(base.tasks[0], needs=(("part", 1.0),), holds=(Hold("stop", why="ask"),))
+    found = orders(Project(replace(base, tasks=(held, *base.tasks[1:]))), SATURDAY, MINUTES, 8).orders
+    assert [(order.item, order.order_by) for order in found] == [
+        ("part", date(2026, 11, 23)),
+        ("glue", date(2026, 11, 28)),
+    ]
+
+
+def test_far_ends_of_the_calendar_do_no_harm() -> None:
+    slow = replace(GLUE, lead_days=10**8)
+    (order,) = orders(Project(plan(slow)), SATURDAY, MINUTES, 1e9).orders
+    assert order.order_by < date(2026, 1, 1)
+    assert orders(Project(plan(GLUE)), parse_instant("9990-01-01T09:00"), MINUTES, 1e9).until.year == 9999
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.lists(st.tuples(st.floats(0, 500), st.integers(0, 20)), min_size=1, max_size=8),
+    st.lists(st.tuples(st.integers(1, 60), st.sampled_from([None, 3, 10, 30, 90])), max_size=4),
+    st.floats(0, 1),
+)
+def test_stock_used_and_orders_together_cover_the_plan(
+    work: list[tuple[float, int]], lots: list[tuple[int, int | None]], spare: float
+) -> None:
+    today = date(2026, 11, 28)
+    stock = tuple(Lot(have, None if days is None else today + timedelta(days=days)) for have, days in lots)
+    tasks = tuple(Task(f"t{n}", "T", "x", "fit", needs=(("i", float(q)),)) for n, (_, q) in enumerate(work))
+    item = Item("i", "I", lots=stock, spare=spare)
+    minutes = {f"t{n}": time for n, (time, _) in enumerate(work)}
+    found = orders(Project(Plan(sessions=SESSIONS, items=(item,), tasks=tasks)), SATURDAY, minutes, 500)
+    ordered = sum(order.quantity for order in found.orders)
+    needed = sum(quantity for _, quantity in work) * (1 + spare)
+    there = sum(have for have, _ in lots)
+    assert ordered >= needed - there - 0.01
+    assert ordered <= needed + 0.01
+    if all(days is None for _, days in lots):
+        assert abs(ordered - max(0.0, needed - there)) < 0.01
+        assert found.going_off == ()
