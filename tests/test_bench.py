@@ -104,7 +104,7 @@ def test_the_kits_callout_wins_over_the_computed_part_number() -> None:
 
 def test_an_empty_sheet_asks_for_nothing() -> None:
     found = bench_list(Project(PLAN), sheet())
-    assert not (found.tools or found.fasteners or found.temporary or found.consumables or found.parts)
+    assert (found.tools, found.fasteners, found.temporary, found.consumables, found.parts) == ((), (), (), (), ())
 
 
 def test_what_is_short_stands_first() -> None:

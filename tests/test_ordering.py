@@ -74,6 +74,8 @@ def test_an_order_is_what_stock_in_date_and_on_its_way_leaves_short() -> None:
     # 40 g and a quarter to spare are 50; 10 g without a date and 15 g on order are left on 12 December
     assert (order.item, order.quantity, order.tasks, order.supplier) == ("glue", 25, ("c",), "by post")
     assert (order.needed, order.order_by) == (date(2026, 12, 12), date(2026, 11, 28))
+    (late,) = found.late
+    assert (late.quantity, late.expected, late.task) == (15, date(2026, 12, 20), "c")
     (off,) = found.going_off
     assert (off.item, off.quantity, off.expires, off.task) == ("glue", 30, date(2026, 12, 10), "c")
 
@@ -91,6 +93,13 @@ def test_stock_in_date_until_the_very_day_is_enough() -> None:
     assert (found.orders, found.going_off) == ((), ())
     arrived = Progress(stock={"glue": Stock((Lot(50, date(2026, 12, 12)),))})
     assert orders(Project(plan(GLUE), arrived), SATURDAY, MINUTES, 52).orders == ()
+
+
+def test_an_order_that_comes_on_the_day_is_not_late() -> None:
+    on_time = replace(GLUE, on_order=OnOrder(15, date(2026, 12, 12)))
+    assert orders(Project(plan(on_time)), SATURDAY, MINUTES, 8).late == ()
+    (late,) = orders(Project(plan(replace(GLUE, on_order=OnOrder(15)))), SATURDAY, MINUTES, 8).late
+    assert late.expected is None
 
 
 def test_fasteners_are_drawn_by_part_number_and_ordered_whole() -> None:

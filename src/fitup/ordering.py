@@ -57,11 +57,25 @@ class GoingOff:
 
 
 @dataclass(frozen=True, slots=True)
+class Late:
+    """What is on order and comes (`expected`, None: nobody knows) after the work `task` wants it, on `needed`."""
+
+    item: str
+    title: str
+    unit: str
+    quantity: float
+    expected: date | None
+    task: str
+    needed: date
+
+
+@dataclass(frozen=True, slots=True)
 class Orders:
-    """What to order, soonest first, and what goes out of date unused; both look as far as `until`."""
+    """What to order, soonest first, what goes out of date unused, and what comes late; all as far as `until`."""
 
     orders: tuple[Order, ...]
     going_off: tuple[GoingOff, ...]
+    late: tuple[Late, ...]
     until: date
     by_pattern: bool
 
@@ -86,16 +100,18 @@ def orders(project: Project, now: datetime, remaining: Mapping[str, float], week
     wants = _wants(project, begins)
     found: list[Order] = []
     going_off: list[GoingOff] = []
+    late: list[Late] = []
     for item in project.plan.items:
         if item.id in wants:
-            short, left = _walk(project, item, wants[item.id])
+            short, left, coming = _walk(project, item, wants[item.id])
+            late += _late(project, item, coming, until)
             going_off += _going_off(item, left, wants[item.id], today, until)
             lead = timedelta(days=min(item.lead_days, LONGEST.days))
             due = [want for want in short if want.day - lead <= until]
             if due:
                 found.append(_order(item, due, lead))
     found.sort(key=lambda order: order.order_by)
-    return Orders(tuple(found), tuple(going_off), until, bool(usual.stretches))
+    return Orders(tuple(found), tuple(going_off), tuple(late), until, bool(usual.stretches))
 
 
 def first_days(project: Project, now: datetime, remaining: Mapping[str, float], pattern: Pattern) -> dict[str, date]:
@@ -229,13 +245,17 @@ def _wants(project: Project, begins: Mapping[str, date]) -> dict[str, list[_Want
     return wants
 
 
-def _walk(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want], list[Lot]]:
-    """Take an item's lots, soonest to expire first, then what is on order; return what is short and what is left."""
+def _walk(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want], list[Lot], list[_Want]]:
+    """Take an item's lots, soonest to expire first, then what is on order.
+
+    Returns what is short, what is left of the lots, and what has to come from the order on its way.
+    """
     stock = project.stock(item.id)
     lots = sorted(stock.lots, key=lambda lot: lot.expires or date.max)
     have = [lot.have for lot in lots]
-    coming = stock.on_order.quantity if stock.on_order is not None else 0.0
+    on_order = stock.on_order.quantity if stock.on_order is not None else 0.0
     short: list[_Want] = []
+    coming: list[_Want] = []
     for want in wants:
         open_quantity = want.quantity
         for place, lot in enumerate(lots):
@@ -243,11 +263,27 @@ def _walk(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want]
                 taken = min(open_quantity, have[place])
                 have[place] -= taken
                 open_quantity -= taken
-        taken = min(open_quantity, coming)
-        coming -= taken
+        taken = min(open_quantity, on_order)
+        on_order -= taken
+        if taken > _ROUNDING:
+            coming.append(_Want(want.day, taken, want.task))
         if open_quantity - taken > _ROUNDING:
             short.append(_Want(want.day, open_quantity - taken, want.task))
-    return short, [Lot(left, lot.expires) for left, lot in zip(have, lots, strict=True)]
+    return short, [Lot(left, lot.expires) for left, lot in zip(have, lots, strict=True)], coming
+
+
+def _late(project: Project, item: Item, coming: list[_Want], until: date) -> Iterator[Late]:
+    on_order = project.stock(item.id).on_order
+    expected = on_order.expected if on_order is not None else None
+    first = next((want for want in coming if expected is None or want.day < expected), None)
+    if first is not None and first.day <= until:
+        quantity = sum(want.quantity for want in coming if want.day == first.day)
+        yield Late(item.id, item.title, item.unit, _whole(item, quantity), expected, first.task, first.day)
+
+
+def _whole(item: Item, quantity: float) -> float:
+    """Return a quantity as it can be had: fasteners and parts in whole pieces."""
+    return round(quantity, 3) if item.kind == "consumable" else ceil(quantity - _ROUNDING)
 
 
 def _going_off(item: Item, left: list[Lot], wants: list[_Want], today: date, until: date) -> Iterator[GoingOff]:
@@ -260,7 +296,6 @@ def _going_off(item: Item, left: list[Lot], wants: list[_Want], today: date, unt
 
 
 def _order(item: Item, due: list[_Want], lead: timedelta) -> Order:
-    total = sum(want.quantity for want in due)
-    quantity = round(total, 3) if item.kind == "consumable" else ceil(total - _ROUNDING)
+    quantity = _whole(item, sum(want.quantity for want in due))
     tasks = tuple(dict.fromkeys(want.task for want in due))
     return Order(item.id, item.title, item.unit, item.supplier, quantity, due[0].day - lead, due[0].day, tasks)

@@ -15,7 +15,7 @@ from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
     from fitup.bench import BenchList, FastenerRow, ItemRow, LotUse
-    from fitup.ordering import GoingOff, Order
+    from fitup.ordering import GoingOff, Late, Order
 
 _USUAL_WEEKS = 8.0
 
@@ -207,6 +207,16 @@ def order(desk: Desk, args: Namespace) -> Answer:
             }
             for one in found.going_off
         ],
+        "late": [
+            {
+                "item": one.item,
+                "quantity": one.quantity,
+                "expected": one.expected,
+                "task": one.task,
+                "needed": one.needed,
+            }
+            for one in found.late
+        ],
         "until": found.until,
     }
     lines: list[str] = []
@@ -215,6 +225,7 @@ def order(desk: Desk, args: Namespace) -> Answer:
         lines += table([_order_cells(one, today.isoformat()) for one in found.orders if one.supplier == supplier])
     lines = lines or [f"nothing needs to be ordered until {found.until}"]
     lines += [_off_line(one) for one in found.going_off]
+    lines += [_late_line(one) for one in found.late]
     reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
     lines.append(f"Reckoned to {found.until} with {reckoned}, task by task in the plan's order, spare included.")
     return Answer(data, lines)
@@ -235,3 +246,9 @@ def _order_cells(one: Order, today: str) -> list[str]:
 def _off_line(one: GoingOff) -> str:
     amount = f"{number(one.quantity)} {one.unit}".strip()
     return f"! {amount} of {one.title} go out of date on {one.expires}, before {one.task} needs it ({one.needed})"
+
+
+def _late_line(one: Late) -> str:
+    amount = f"{number(one.quantity)} {one.unit}".strip()
+    when = f"comes only {one.expected}" if one.expected else "is on order, nobody knows for when"
+    return f"! {one.title}, {amount} wanted {one.needed} for {one.task}: {when}"

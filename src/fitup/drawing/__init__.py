@@ -12,6 +12,24 @@ from fitup.drawing.walk import Direction, neighbours, step
 from fitup.drawing.whole import whole
 
 __all__ = [
-    "ASCII", "ROUND", "SETS", "SQUARE", "Box", "Direction", "Drawing", "Edge", "Glyphs", "Graph", "Line", "Node", 
-    "Note", "Run", "around", "neighbours", "rows", "step", "text", "whole",
+    "ASCII",
+    "ROUND",
+    "SETS",
+    "SQUARE",
+    "Box",
+    "Direction",
+    "Drawing",
+    "Edge",
+    "Glyphs",
+    "Graph",
+    "Line",
+    "Node",
+    "Note",
+    "Run",
+    "around",
+    "neighbours",
+    "rows",
+    "step",
+    "text",
+    "whole",
 ]

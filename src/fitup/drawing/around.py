@@ -92,11 +92,18 @@ class _Around:
     def _cut_short(self, members: list[int]) -> Draft:
         """As many direct neighbours as fit, those with strong edges first, in turn from above and below."""
         edges = self.graph.edges
-        strong = {node for edge in (*self.graph.into[self.centre], *self.graph.out_of[self.centre])
-                  if edges[edge].strong for node in self.graph.ends[edge]}
+        strong = {
+            node
+            for edge in (*self.graph.into[self.centre], *self.graph.out_of[self.centre])
+            if edges[edge].strong
+            for node in self.graph.ends[edge]
+        }
         sides = [[node for node in members[1:] if node in side] for side in (self.above, self.below)]
-        turns = sorted((node not in strong, turn, side, node)
-                       for side, nodes in enumerate(sides) for turn, node in enumerate(nodes))
+        turns = sorted(
+            (node not in strong, turn, side, node)
+            for side, nodes in enumerate(sides)
+            for turn, node in enumerate(nodes)
+        )
         line = [node for *_, node in turns]
         low, high = 1, len(line) - 1
         best: Draft | None = None
@@ -148,9 +155,13 @@ class _Around:
         shown = set(members)
         drawing = draft.finish()
         drawing = replace(
-            drawing, centre=self.graph.nodes[self.centre].id, cut_above=above, cut_below=below,
-            neighbours_cut=sum(away == 1 and node not in shown for side in (self.above, self.below)
-                               for node, away in side.items()),
+            drawing,
+            centre=self.graph.nodes[self.centre].id,
+            cut_above=above,
+            cut_below=below,
+            neighbours_cut=sum(
+                away == 1 and node not in shown for side in (self.above, self.below) for node, away in side.items()
+            ),
             crossings=crossings(draft.net.rows, draft.net.down),
         )
         if not fits or drawing.height + (above > 0) + (below > 0) > self.height:
@@ -174,8 +185,7 @@ class _Around:
         side = [0 if node == self.centre else -1 if node in self.above else 1 for node in members]
         ends: list[tuple[int, int]] = []
         upward: list[bool] = []
-        rank = {at: (side[at], -self.above.get(node, 0) or self.below.get(node, 0))
-                for at, node in enumerate(members)}
+        rank = {at: (side[at], -self.above.get(node, 0) or self.below.get(node, 0)) for at, node in enumerate(members)}
         circular = _circular(edges, graph, place)
         for edge in edges:
             upper, lower = (place[node] for node in graph.ends[edge])
@@ -206,7 +216,7 @@ class _Around:
         upper = plan.level[0] >= wide
         ties = [len(net.up[item]) - len(net.down[item]) for item in nodes]
         order = sorted(range(len(nodes)), key=lambda at: ties[at] if upper else -ties[at])
-        moved = {nodes[at] for at in order[:len(nodes) // 2]} - {0}
+        moved = {nodes[at] for at in order[: len(nodes) // 2]} - {0}
         answer = []
         for item, level in enumerate(plan.level):
             if upper:
@@ -219,9 +229,14 @@ class _Around:
 def _lowered(drawing: Drawing) -> Drawing:
     """The drawing with an empty row at its top."""
     boxes = tuple(replace(box, row=box.row + 1) for box in drawing.boxes)
-    lines = tuple(replace(line, points=tuple((row + 1, column) for row, column in line.points),
-                          sign=None if line.sign is None else (line.sign[0] + 1, line.sign[1]))
-                  for line in drawing.lines)
+    lines = tuple(
+        replace(
+            line,
+            points=tuple((row + 1, column) for row, column in line.points),
+            sign=None if line.sign is None else (line.sign[0] + 1, line.sign[1]),
+        )
+        for line in drawing.lines
+    )
     return replace(drawing, height=drawing.height + 1, boxes=boxes, lines=lines)
 
 

@@ -25,8 +25,9 @@ def clean(text: str) -> str:
     """The text on one line: control characters become blanks, loose accents are joined or dropped."""
     if text.isascii() and text.isprintable():
         return " ".join(text.split())
-    kept = (" " if unicodedata.category(char) in ("Cc", "Zl", "Zp") else char
-            for char in unicodedata.normalize("NFC", text))
+    kept = (
+        " " if unicodedata.category(char) in ("Cc", "Zl", "Zp") else char for char in unicodedata.normalize("NFC", text)
+    )
     return " ".join("".join(char for char in kept if _cell(char)).split())
 
 

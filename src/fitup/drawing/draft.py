@@ -50,17 +50,41 @@ class Draft:
         plan, placing = self.plan, self.placing
         hidden = self._hidden()
         nodes = [plan.graph.nodes[number].id for number in plan.members]
-        boxes = sorted((
-            Box(nodes[item], plan.level[item], self.tops[plan.level[item]], placing.left[item], face.width, face.height,
-                face.mark, face.label, face.tail, face.lines, *hidden[item])
-            for item, face in enumerate(self.faces)
-        ), key=lambda box: (box.row, box.column))
+        boxes = sorted(
+            (
+                Box(
+                    nodes[item],
+                    plan.level[item],
+                    self.tops[plan.level[item]],
+                    placing.left[item],
+                    face.width,
+                    face.height,
+                    face.mark,
+                    face.label,
+                    face.tail,
+                    face.lines,
+                    *hidden[item],
+                )
+                for item, face in enumerate(self.faces)
+            ),
+            key=lambda box: (box.row, box.column),
+        )
         lines = []
         for at, index in enumerate(plan.edges):
             edge, (upper, lower) = plan.graph.edges[index], plan.ends[at]
             mark, word = cells.clean(edge.mark)[:1], cells.clean(edge.word)
-            lines.append(Line(index, nodes[upper], nodes[lower], self._points(at), edge.strong, plan.upward[at],
-                              mark if cells.width(mark) == 1 else "", word))
+            lines.append(
+                Line(
+                    index,
+                    nodes[upper],
+                    nodes[lower],
+                    self._points(at),
+                    edge.strong,
+                    plan.upward[at],
+                    mark if cells.width(mark) == 1 else "",
+                    word,
+                )
+            )
         reach = self.width if self.room is None else max(self.width, self.room)
         signs = signed(boxes, lines, reach)
         words = [line.word_column + cells.width(line.word) for line in signs if line.word_column is not None]
@@ -75,8 +99,9 @@ class Draft:
                 steps[net.level[upper]].append((edge, step))
         needed = []
         for inside in steps:
-            rows, parts = gap([placing.start[edge][step] for edge, step in inside],
-                              [placing.end[edge][step] for edge, step in inside])
+            rows, parts = gap(
+                [placing.start[edge][step] for edge, step in inside], [placing.end[edge][step] for edge, step in inside]
+            )
             self.stretches.update(zip(inside, parts, strict=True))
             needed.append(rows)
         return needed

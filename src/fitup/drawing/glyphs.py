@@ -28,14 +28,27 @@ class Glyphs:
         upright, flat = self.strong if strong else self.faint
         down_right, down_left, up_right, up_left = self.corners
         return {
-            UP | DOWN: upright, LEFT | RIGHT: flat, DOWN | RIGHT: down_right, DOWN | LEFT: down_left,
-            UP | RIGHT: up_right, UP | LEFT: up_left, UP | DOWN | LEFT | RIGHT: self.cross,
+            UP | DOWN: upright,
+            LEFT | RIGHT: flat,
+            DOWN | RIGHT: down_right,
+            DOWN | LEFT: down_left,
+            UP | RIGHT: up_right,
+            UP | LEFT: up_left,
+            UP | DOWN | LEFT | RIGHT: self.cross,
         }
 
 
-ROUND = Glyphs("round", ("\u2502", "\u2500"), ("\u254e", "\u254c"), ("\u256d", "\u256e", "\u2570", "\u256f"),
-               "\u253c", "\u25b2", "\u00b7")
-SQUARE = Glyphs("square", ("\u2502", "\u2500"), (":", "-"), ("\u250c", "\u2510", "\u2514", "\u2518"),
-                "\u253c", "^", "\u00b7")
+ROUND = Glyphs(
+    "round",
+    ("\u2502", "\u2500"),
+    ("\u254e", "\u254c"),
+    ("\u256d", "\u256e", "\u2570", "\u256f"),
+    "\u253c",
+    "\u25b2",
+    "\u00b7",
+)
+SQUARE = Glyphs(
+    "square", ("\u2502", "\u2500"), (":", "-"), ("\u250c", "\u2510", "\u2514", "\u2518"), "\u253c", "^", "\u00b7"
+)
 ASCII = Glyphs("ascii", ("|", "-"), (":", "~"), (".", ".", "'", "'"), "+", "^", "_", ascii=True)
 SETS = (ROUND, SQUARE, ASCII)

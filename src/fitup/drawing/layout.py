@@ -46,6 +46,7 @@ class Plan:
     edges: Sequence[int]
     ends: Sequence[tuple[int, int]]
     upward: Sequence[bool]
+
     def ports(self) -> list[int]:
         """The larger number of ends on one side of each member."""
         up, down = [0] * len(self.members), [0] * len(self.members)

@@ -36,8 +36,7 @@ class Placing:
         self.steps: list[list[int]] = []
         for row in net.rows:
             column = 0
-            self.steps.append([self.width[item] + self._gap(item, after)
-                               for item, after in pairwise(row)])
+            self.steps.append([self.width[item] + self._gap(item, after) for item, after in pairwise(row)])
             for at, item in enumerate(row):
                 self.index[item] = at
                 self.left[item] = column
@@ -88,11 +87,15 @@ class Placing:
         wants: list[list[Want]] = []
         for item in row:
             here = left[item]
-            thing = [(start[edge][step] - end[edge][step] + here, weight)
-                     for _, edge, step, weight in self.coming[item]] if up else []
+            thing = (
+                [(start[edge][step] - end[edge][step] + here, weight) for _, edge, step, weight in self.coming[item]]
+                if up
+                else []
+            )
             if down:
-                thing += [(end[edge][step] - start[edge][step] + here, weight)
-                          for _, edge, step, weight in self.leaving[item]]
+                thing += [
+                    (end[edge][step] - start[edge][step] + here, weight) for _, edge, step, weight in self.leaving[item]
+                ]
             wants.append(thing)
         low, high = (None, None) if self.room is None else (0, self.room - self.width[row[-1]])
         now = [left[item] for item in row]
@@ -109,7 +112,7 @@ class Placing:
         """Move the ends of edges along the boxes so that as many edges as can be are straight."""
         for lower in (True, False) if turn % 2 == 0 else (False, True):
             own, other = (self.start, self.end) if lower else (self.end, self.start)
-            for item, ends in enumerate((self.leaving if lower else self.coming)[:self.net.count]):
+            for item, ends in enumerate((self.leaving if lower else self.coming)[: self.net.count]):
                 low, high = self.left[item], self.left[item] + self.width[item] - 1
                 if len(ends) == 1:
                     _, edge, step, _ = ends[0]

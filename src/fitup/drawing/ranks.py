@@ -127,8 +127,9 @@ def _shift_group(node: int, level: list[int], behind: list[list[int]], ahead: li
                 pushed.append(other)
         if len(pushed) > GROUP:
             return False
-    gaps = [(level[other] - level[member]) * way - 1
-            for member in pushed for other in ahead[member] if other not in group]
+    gaps = [
+        (level[other] - level[member]) * way - 1 for member in pushed for other in ahead[member] if other not in group
+    ]
     if not gaps or len(gaps) <= sum([other not in group for member in pushed for other in behind[member]]):
         return False
     slack = min(gaps) * way

@@ -34,8 +34,9 @@ def gap(tops: Sequence[int], bottoms: Sequence[int]) -> tuple[int, list[list[tup
 
     `tops` are all different, and so are `bottoms`. Straight edges have no stretch.
     """
-    pieces = [Piece(edge, top, bottom) for edge, (top, bottom) in enumerate(zip(tops, bottoms, strict=True))
-              if top != bottom]
+    pieces = [
+        Piece(edge, top, bottom) for edge, (top, bottom) in enumerate(zip(tops, bottoms, strict=True)) if top != bottom
+    ]
     pieces = _untangled(pieces, set(tops) | set(bottoms))
     _must(pieces)
     _prefer(pieces)
@@ -100,7 +101,7 @@ def _prefer(pieces: list[Piece]) -> None:
     """Keep edges that need not cross from crossing: of two that go the same way the foremost turns off first."""
     order = sorted(range(len(pieces)), key=lambda index: pieces[index].top)
     for at, one in enumerate(order):
-        for other in order[at + 1:]:
+        for other in order[at + 1 :]:
             left, right = pieces[one], pieces[other]
             if left.edge == right.edge or left.bottom > right.bottom:
                 continue

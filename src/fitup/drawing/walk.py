@@ -29,11 +29,14 @@ def step(drawing: Drawing, node: str, direction: Direction, came_from: str | Non
 
 def neighbours(drawing: Drawing, node: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The drawn nodes at the other end of the node's edges: (above, below), each from left to right."""
+
     def sorted_ids(ids: set[str]) -> tuple[str, ...]:
         return tuple(sorted(ids, key=lambda far: (drawing.box_of[far].column, drawing.box_of[far].row)))
 
-    return (sorted_ids({line.upper for line in drawing.lines if line.lower == node}),
-            sorted_ids({line.lower for line in drawing.lines if line.upper == node}))
+    return (
+        sorted_ids({line.upper for line in drawing.lines if line.lower == node}),
+        sorted_ids({line.lower for line in drawing.lines if line.upper == node}),
+    )
 
 
 def _middle(box: Box) -> int:

@@ -29,7 +29,8 @@ def dissimilar_metals(ground: Ground) -> Iterator[Remark]:
     for task in ground.plan.tasks:
         if not task.metals:
             continue
-        for remark in _metals(_touching(task), task.protect, tables()):
+        material = task.fasteners.material if task.fasteners else ""
+        for remark in _metals(task.metals, material, task.protect, tables()):
             mend = 'say with protect = "..." what keeps them apart'
             if remark.what == "metals" and not remark.source:
                 mend = "write its common name, such as aluminium, steel or stainless"
@@ -40,20 +41,15 @@ def dissimilar_metals(ground: Ground) -> Iterator[Remark]:
 
 
 @lru_cache(maxsize=1024)
-def _metals(touching: tuple[str, ...], protect: str, book: Tables) -> tuple[TradeRemark, ...]:
-    """Judge metals that touch; plans name the same few again and again, as the other rules here do sizes."""
-    return metals.metal_remarks(touching, protect, own=book)
-
-
-def _touching(task: Task) -> tuple[str, ...]:
-    """Return the metals that touch: the task's, and the fasteners' where a table knows their material."""
-    material = task.fasteners.material if task.fasteners else ""
-    alloy = rivets.alloy_of(material)
+def _metals(touching: tuple[str, ...], material: str, protect: str, book: Tables) -> tuple[TradeRemark, ...]:
+    """Judge metals that touch and the fasteners' own; plans name the same few again and again."""
+    alloy = rivets.alloy_of(material, own=book)
     metal = alloy.text("alloy") if alloy is not None else material
-    known = metals.group(metal)
+    known = metals.group(metal, own=book)
     # a metal of a group that is there already would only say the same twice
-    there = {metals.group(other) for other in task.metals}
-    return (*task.metals, metal) if known and known not in there else task.metals
+    there = {metals.group(other, own=book) for other in touching}
+    more = (metal,) if known and known not in there else ()
+    return metals.metal_remarks((*touching, *more), protect, own=book)
 
 
 def edge_and_pitch(ground: Ground) -> Iterator[Remark]:

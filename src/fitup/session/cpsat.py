@@ -8,53 +8,41 @@ rule; the rules are those of `draft.py` and, independently of both, of the audit
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+import pickle
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from time import monotonic
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
 from fitup.session.exact_rules import Ruled
-from fitup.session.problem import Problem
+from fitup.session.planned import Planned, Proof
+from fitup.session.problem import Frame
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 
-@dataclass(frozen=True, slots=True)
-class Planned:
-    """One line of a solution: candidate, count, begin and end with set-up and clean-up, and who does it."""
-
-    candidate: int
-    count: int
-    begin: int
-    end: int
-    set_up: int
-    clean_up: int
-    who: int
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What a solve found: the lines of the best sheet, its worth, the bound, and whether they are equal."""
-
-    lines: tuple[Planned, ...]
-    asked: int
-    worth: int
-    bound: int
-    proven: bool
-    seconds: float
-
-
 def prove(
-    problem: Problem, hint: Sequence[Planned] = (), limit: float = 10, stays: int = MOST_STAYS, workers: int = 1
+    problem: Frame,
+    hint: Sequence[Planned] = (),
+    limit: float = 10,
+    stays: int = MOST_STAYS,
+    only: frozenset[int] | None = None,
+    workers: int = 1,
 ) -> Proof | None:
-    """Return the best sheet found within `limit` seconds with its bound; None when not even a bound was found.
+    """Return the best sheet found within `limit` seconds with its bound; None when none was found.
 
-    `hint` are the lines of a good sheet to start from; `stays` how often a kind of work may be come back to.
+    `hint` are the lines of a good sheet to start from; `stays` how often a kind of work may be come
+    back to; `only` leaves all other candidates off. With fewer stays, or only some candidates, the
+    bound holds for just that.
     """
     model = Model(problem, stays)
+    if only is not None:
+        model.leave_off(index for index in range(len(problem.candidates)) if index not in only)
     model.hint(hint)
     return model.solve(limit, workers)
 
@@ -62,7 +50,7 @@ def prove(
 class Model(Ruled):
     """The whole model with what a sheet is worth; building it takes some milliseconds."""
 
-    def __init__(self, problem: Problem, stays: int = MOST_STAYS) -> None:
+    def __init__(self, problem: Frame, stays: int = MOST_STAYS) -> None:
         from ortools.sat.python import cp_model
 
         super().__init__(problem, cp_model.CpModel(), stays)
@@ -101,6 +89,11 @@ class Model(Ruled):
             if reward.candidate is not None:
                 model.add_implication(freed, self.lines[reward.candidate].on.negated())
             self.terms.append(reward.worth * freed)
+
+    def leave_off(self, indices: Iterable[int]) -> None:
+        """Keep these candidates off the sheet."""
+        for index in indices:
+            self.model.add(self.lines[index].on == 0)
 
     def hint(self, lines: Sequence[Planned]) -> None:
         """Start from these lines."""
@@ -195,3 +188,37 @@ class Model(Ruled):
                 now = begin + set_up + c.minutes(line.count) + clean_up
                 laid.append(replace(line, begin=begin, end=now, set_up=set_up, clean_up=clean_up))
         return laid
+
+
+def serve(source: BinaryIO, sink: BinaryIO) -> None:
+    """Answer requests until `source` ends: the life of the process that proves sheets.
+
+    Each request is a pickled (frame, hint, promising, limit); each answer a pickled (proof, final):
+    the best so far, and last of all the answer over all candidates, or None where there is none.
+    """
+    from ortools.sat.python import cp_model  # noqa: F401  what takes longest is ready before it is needed
+
+    while True:
+        try:
+            frame, hint, promising, limit = pickle.load(source)
+        except EOFError:
+            return
+        for proof, final in stages(frame, hint, promising, limit):
+            pickle.dump((proof, final), sink)
+            sink.flush()
+
+
+def stages(
+    frame: Frame, hint: Sequence[Planned], promising: frozenset[int], limit: float
+) -> Iterator[tuple[Proof | None, bool]]:
+    """Yield better and better answers: one stay per kind among the promising, then all there is."""
+    begun = monotonic()
+    first = prove(frame, hint, 0.3 * limit, stays=1, only=promising)
+    if first is not None:
+        yield replace(first, proven=False), False
+        hint = first.lines
+    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun))), True
+
+
+if __name__ == "__main__":
+    serve(sys.stdin.buffer, sys.stdout.buffer)

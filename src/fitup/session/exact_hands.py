@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from fitup.session.draft import MOST_STAYS
-from fitup.session.problem import Candidate, Problem
+from fitup.session.problem import Candidate, Frame
 from fitup.session.rules import Rules
 
 FINE = 1_000_000
@@ -46,7 +46,7 @@ class Hands:
     and for kinds with times the begin of its first and the end of its last such line.
     """
 
-    def __init__(self, problem: Problem, model: Any, stays: int = MOST_STAYS) -> None:
+    def __init__(self, problem: Frame, model: Any, stays: int = MOST_STAYS) -> None:
         self.problem, self.rules, self.model = problem, Rules(problem), model
         self.usable = problem.usable
         timed = timed_kinds(problem, self.rules)
@@ -96,7 +96,7 @@ class Hands:
     # -- stays and hands -------------------------------------------------------------------------
 
     def _stays(self, stays: int) -> None:
-        """The builder's lines fall into stays at one kind of work; tools come out at its begin and go away at its end."""
+        """The builder's lines fall into stays at one kind of work; tools come out and go away once a stay."""
         model = self.model
         kinds: dict[str, list[Line]] = {}
         for line in self.lines:
@@ -260,7 +260,7 @@ class Hands:
         return [*gaps, (since, self.usable + 1)]
 
 
-def timed_kinds(problem: Problem, rules: Rules) -> frozenset[str]:
+def timed_kinds(problem: Frame, rules: Rules) -> frozenset[str]:
     """Return the kinds of work that have a candidate for which the minute of its begin or end matters."""
     candidates = problem.candidates
     lent = {loan.lender for loans in rules.loans.values() for loan in loans}

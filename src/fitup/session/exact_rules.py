@@ -7,13 +7,13 @@ from typing import Any
 
 from fitup.session.draft import MOST_STAYS
 from fitup.session.exact_hands import FINE, Hands, Line
-from fitup.session.problem import Problem, Window
+from fitup.session.problem import Frame, Window
 
 
 class Ruled(Hands):
     """Lines and hands with every rule of a session, one method each."""
 
-    def __init__(self, problem: Problem, model: Any, stays: int = MOST_STAYS) -> None:
+    def __init__(self, problem: Frame, model: Any, stays: int = MOST_STAYS) -> None:
         super().__init__(problem, model, stays)
         self.after: dict[tuple[str, int, str, int], Any] = {}
         self._order()

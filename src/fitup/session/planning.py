@@ -16,12 +16,12 @@ from fitup.session.greedy import Greedy
 from fitup.session.problem import Problem
 from fitup.session.reasons import with_reasons
 from fitup.session.sheets import lines_of, sheet_of
-from fitup.session.worth import scale_of
+from fitup.session.worth import asked_for, scale_of
 
 HALVINGS = 5
 """Steps by which the squeeze of a sure sheet is narrowed down."""
 
-MOST_SQUEEZE = 2.5
+FIRST_SQUEEZE, MOST_SQUEEZE = 1.25, 2.5
 
 
 def plan_session(
@@ -36,14 +36,70 @@ def plan_session(
     `pace` maps kinds of work to this builder's time over the work table's. `readiness` saves
     judging again what is judged already at the question's start. Without `reasons` it is quicker.
     """
-    scale = scale_of(project, question, pace, readiness)
-    standing = standing_at(project, question, pace, scale.readiness)
-    true_limits = problem_of(project, question, pace, scale=scale)
-    problem, lines = true_limits, best_lines(true_limits, standing)
-    if question.sure is not None and chance_of(true_limits, lines) < question.sure:
-        problem, lines = _sure(true_limits, standing, question.sure)
-    sheet = sheet_of(question, problem, true_limits, lines)
-    return with_reasons(sheet, true_limits, standing) if reasons else sheet
+    planning = Planning(project, question, pace, readiness)
+    sheet = planning.sheet(*planning.at_once())
+    return planning.explained(sheet) if reasons else sheet
+
+
+class Planning:
+    """One question being answered: its problem, what stands at the start, and how far limits are squeezed."""
+
+    def __init__(
+        self,
+        project: Project,
+        question: Question,
+        pace: Mapping[str, float] = AS_TABLE,
+        readiness: Readiness | None = None,
+    ) -> None:
+        self.project, self.question, self.pace = project, question, pace
+        self.scale = scale_of(project, question, pace, readiness)
+        self.standing = standing_at(project, question, pace, self.scale.readiness)
+        self.true_limits = problem_of(project, question, pace, scale=self.scale)
+        self.squeeze = 1.0
+
+    def at_once(self) -> tuple[Problem, tuple[Line, ...]]:
+        """Return the problem, its limits squeezed where the builder wants to be sure, and the best lines found."""
+        problem, lines = self.true_limits, best_lines(self.true_limits, self.standing)
+        sure = self.question.sure
+        if sure is None or chance_of(self.true_limits, lines) >= sure:
+            return problem, lines
+        return self._sure(sure)
+
+    def squeezed(self, squeeze: float) -> tuple[Problem, tuple[Line, ...]]:
+        """Return problem and best lines with every limit divided by `squeeze`."""
+        problem = problem_of(self.project, self.question, self.pace, squeeze=squeeze, scale=self.scale)
+        return problem, best_lines(problem, self.standing)
+
+    def _sure(self, sure: float) -> tuple[Problem, tuple[Line, ...]]:
+        """Divide every limit by a factor, as small a one as gives the wanted chance on the true limits."""
+        low, high = 1.0, MOST_SQUEEZE
+        best = self.squeezed(high)
+        self.squeeze = high
+        if chance_of(self.true_limits, best[1]) < sure:
+            return best[0], ()
+        squeeze = FIRST_SQUEEZE
+        for _ in range(HALVINGS):
+            found = self.squeezed(squeeze)
+            if chance_of(self.true_limits, found[1]) >= sure:
+                self.squeeze = high = squeeze
+                best = found
+            else:
+                low = squeeze
+            squeeze = (low + high) / 2
+        return best
+
+    def sheet(self, problem: Problem, lines: Sequence[Line]) -> Sheet:
+        """Return the sheet of these lines, without reasons."""
+        return sheet_of(self.question, problem, self.true_limits, lines)
+
+    def explained(self, sheet: Sheet) -> Sheet:
+        """Return the sheet with a reason for every line and every ready task left out."""
+        return with_reasons(sheet, self.true_limits, self.standing)
+
+    def rank(self, sheet: Sheet) -> tuple[int, int]:
+        """Return the order of sheets: minutes of what was asked for first, then worth."""
+        minutes = {line.task: line.work_minutes for line in sheet.lines}
+        return asked_for(self.question, minutes), sheet.worth
 
 
 def best_lines(problem: Problem, standing: Standing, runs: int | None = None) -> tuple[Line, ...]:
@@ -60,31 +116,3 @@ def accepted(lines: Sequence[Line], standing: Standing) -> tuple[Line, ...]:
             break
         lines = lines[: next((place for place, line in enumerate(lines) if line.task in wrong), len(lines) - 1)]
     return lines
-
-
-def _sure(true_limits: Problem, standing: Standing, sure: float) -> tuple[Problem, tuple[Line, ...]]:
-    """Divide every limit by a factor, as small a one as gives the wanted chance on the true limits."""
-    scale = true_limits.scale
-    low, high = 1.0, MOST_SQUEEZE
-    best: tuple[Problem, tuple[Line, ...]] = _squeezed(true_limits, standing, high)
-    if chance_of(true_limits, best[1]) < sure:
-        best = (_problem(scale.project, true_limits, high), ())
-    squeeze = 1.25
-    for _ in range(HALVINGS):
-        found = _squeezed(true_limits, standing, squeeze)
-        if chance_of(true_limits, found[1]) >= sure:
-            high, best = squeeze, found
-        else:
-            low = squeeze
-        squeeze = (low + high) / 2
-    return best
-
-
-def _squeezed(true_limits: Problem, standing: Standing, squeeze: float) -> tuple[Problem, tuple[Line, ...]]:
-    problem = _problem(true_limits.project, true_limits, squeeze)
-    return problem, best_lines(problem, standing)
-
-
-def _problem(project: Project, true_limits: Problem, squeeze: float) -> Problem:
-    scale = true_limits.scale
-    return problem_of(project, true_limits.question, scale.pace, squeeze=squeeze, scale=scale)

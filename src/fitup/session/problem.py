@@ -6,7 +6,7 @@ Made once from project and question, shared by all planners. The audit does not 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from fitup.estimate import whole_minutes
 from fitup.model.progress import Project
@@ -127,12 +127,13 @@ class Reward:
 
 
 @dataclass(frozen=True)
-class Problem:
-    """All that a planner needs to know of one session."""
+class Frame:
+    """All that a planner needs to know of one session; it can be sent to another process.
 
-    project: Project
-    question: Question
-    scale: Scale
+    `saves` are, by candidate, the minutes at which windows opened earlier close; `needed_by`, by
+    `late` candidate, the candidates that wait for it.
+    """
+
     usable: int
     next_start: int | None
     helper: tuple[tuple[int, int], ...]
@@ -147,3 +148,16 @@ class Problem:
     rewards: tuple[Reward, ...]
     saves: Mapping[int, tuple[float, ...]]
     needed_by: Mapping[int, tuple[int, ...]]
+
+
+@dataclass(frozen=True)
+class Problem(Frame):
+    """A session's frame together with what it was made from."""
+
+    project: Project
+    question: Question
+    scale: Scale
+
+    def frame(self) -> Frame:
+        """Return the frame alone."""
+        return Frame(**{field.name: getattr(self, field.name) for field in fields(Frame)})

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from fitup.session.problem import Problem, Window
+from fitup.session.problem import Frame, Window
 
 
 class Rules:
     """Windows, loans and tools by candidate; limits that can never bind are left out."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Frame) -> None:
         self.problem = problem
         candidates = problem.candidates
         self.full = [c.minutes(c.open) for c in candidates]

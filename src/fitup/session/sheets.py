@@ -8,9 +8,12 @@ from datetime import datetime
 
 from fitup.model.sheet import Line, Question, Sheet, Waiting, Who
 from fitup.session.chance import chance_of
-from fitup.session.draft import BUILDER, HELPER, Draft
+from fitup.session.draft import HELPER, Draft
 from fitup.session.problem import Problem
 from fitup.session.worth import Scale, terms_of
+
+WHO: tuple[Who, ...] = ("builder", "helper", "both")
+"""Who does a line, by the number that drafts give."""
 
 
 def lines_of(draft: Draft) -> tuple[Line, ...]:
@@ -25,16 +28,10 @@ def lines_of(draft: Draft) -> tuple[Line, ...]:
             end=entry.end,
             set_up=entry.set_up,
             clean_up=entry.clean_up,
-            who=_who(entry.who),
+            who=WHO[entry.who],
         )
         for entry in entries
     )
-
-
-def _who(lane: int) -> Who:
-    if lane == BUILDER:
-        return "builder"
-    return "helper" if lane == HELPER else "both"
 
 
 def sheet_of(question: Question, problem: Problem, true_limits: Problem, lines: Sequence[Line]) -> Sheet:

@@ -36,7 +36,6 @@ def tab_of(page: str) -> str:
     return "Graph" if page in VIEWS else page
 
 
-
 @dataclass(frozen=True, slots=True)
 class Here:
     """Where the builder is: the page, and what is chosen on it."""
