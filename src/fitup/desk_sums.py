@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
 
 from fitup.model.amounts import number
 from fitup.model.plan import Law
@@ -17,7 +16,7 @@ from fitup.trade import clocks, heads, holes, learning, lines, rivets, spacing, 
 from fitup.trade.exact import inches_of_size, inches_of_text
 from fitup.trade.mistake import Mistake
 from fitup.trade.remark import Remark
-from fitup.trade.tables import STANDINGS, use_folder
+from fitup.trade.tables import STANDINGS
 
 _LAWS: tuple[Law, ...] = ("none", "double-18F")
 _MOST_PIECES = 1_000_000
@@ -30,17 +29,6 @@ class Sum:
 
     data: Mapping[str, object]
     lines: tuple[str, ...]
-
-
-def use_shop_tables(shop: Path | None) -> None:
-    """Let everything in this process use the trade tables of the shop folder, found when first needed."""
-
-    def find() -> Path | None:
-        from fitup.files.shop import trade_folder
-
-        return trade_folder(shop)
-
-    use_folder(find)
 
 
 def rivet(

@@ -77,4 +77,5 @@ def test_graphviz_reads_it_as_meant(plan: Plan, title: str) -> None:
     read = json.loads(ran.stdout)
     names = [node["name"] for node in read["objects"]]
     assert names == [task.id for task in plan.tasks]
-    assert [(names[e["tail"]], names[e["head"]], e["label"]) for e in read["edges"]] == holds_of(plan)
+    edges = [(names[edge["tail"]], names[edge["head"]], edge["label"]) for edge in read["edges"]]
+    assert sorted(edges) == sorted(holds_of(plan))

@@ -8,7 +8,7 @@ import pytest
 from tests.files.shops import HEAD, plan_from, task
 
 from fitup.files import text_in
-from fitup.files.plan_toml import PlanMistakes, plan_findings, read_plan
+from fitup.files.plan_toml import PlanMistakes, plan_draft, plan_findings, read_plan
 from fitup.files.shop import Shop
 from fitup.model.refusal import Refused
 
@@ -235,3 +235,36 @@ def test_a_tool_that_only_the_work_table_names_must_be_somewhere(shop: Shop) -> 
 
 def test_limit_is_generous_for_large_plans() -> None:
     assert text_in.LARGEST_FILE >= 2 * 2000 * 450
+
+
+@pytest.mark.parametrize(
+    ("extra", "reviewed"),
+    [
+        ("after = ['nowhere']", True),
+        ("holds = [{kind = 'cure', until = 'a', hours = 2}]\nneeds = {moon = 1}", True),
+        ("tools = ['no-such-tool']\ninside = ['no-bay']", True),
+        ("after = ['a']", True),
+        ("count = 'x'\nafter = ['nowhere']", False),
+        ("cuont = 3", False),
+    ],
+)
+def test_plan_refused_only_for_how_it_hangs_together_can_still_be_reviewed(
+    shop: Shop, extra: str, reviewed: bool
+) -> None:
+    path = shop.projects / "plan.toml"
+    path.write_text(HEAD + task("a", extra), encoding="utf-8")
+    draft, findings = plan_draft(path, shop)
+    assert findings
+    assert plan_findings(path, shop) == (None, findings)
+    assert (draft is not None) == reviewed
+    assert draft is None or "a" in draft.task
+
+
+def test_review_of_a_refused_plan_knows_work_and_tools_that_nobody_has(shop: Shop) -> None:
+    path = shop.projects / "plan.toml"
+    path.write_text(HEAD + task("a", "tools = ['wand']").replace('"drill"', '"fly"'), encoding="utf-8")
+    draft, findings = plan_draft(path, shop)
+    assert {finding.rule for finding in findings} == {"dangling"}
+    assert draft is not None
+    assert draft.work["fly"].title == "fly"
+    assert "wand" not in draft.tool

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import platformdirs
@@ -10,7 +11,7 @@ from tests.files.shops import make_shop
 
 from fitup.files import shop as rooms
 from fitup.files.plan_toml import read_plan, write_plan
-from fitup.files.shop import Shop, find_shop, shipped_shop
+from fitup.files.shop import Shop, find_shop, shipped_shop, trade_folder
 from fitup.files.works import read_tools, read_works
 from fitup.model.refusal import Refused
 
@@ -97,3 +98,25 @@ def test_the_same_row_twice_is_refused(shop: Shop) -> None:
     (shop.shared / "tools.toml").write_text('[[tool]]\nid = "a"\ntitle = "A"\n' * 2)
     with pytest.raises(Refused, match='there are two rows "a"'):
         read_tools(shop)
+
+
+def test_trade_folder_is_that_of_the_shop_and_nothing_is_made_for_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = tmp_path / "shop"
+    (shop / "projects").mkdir(parents=True)
+    (shop / "shared").mkdir()
+    assert trade_folder(shop) is None
+    (shop / "shared" / "trade").mkdir()
+    assert trade_folder(shop) == shop / "shared" / "trade"
+    with pytest.raises(Refused, match="is no shop folder"):
+        trade_folder(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    home = Path(os.environ["HOME"])
+    assert trade_folder() is None
+    assert list(home.iterdir()) == []
+    monkeypatch.chdir(shop)
+    assert trade_folder() == shop / "shared" / "trade"
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("FITUP_SHOP", str(shop))
+    assert trade_folder() == shop / "shared" / "trade"

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 from math import ceil
 
 from fitup.model.sheet import Line, Who
@@ -36,10 +36,8 @@ class Best:
 def best_of(problem: Problem, standing: Standing, most: int = 400_000) -> Best | None:
     """Return the best of all sheets; None when there are more than `most` to look at."""
     best = Best((0, 0), ())
-    seen = 0
-    for hands in _hands(problem):
-        seen += 1
-        if seen > most:
+    for seen, hands in enumerate(_hands(problem)):
+        if seen >= most:
             return None
         for lines in _timed(problem, hands):
             rank = _rank(problem, lines)
@@ -100,7 +98,7 @@ def _timed(problem: Problem, hands: Sequence[Choice]) -> Iterator[tuple[Line, ..
     bounds: list[Bound] = [(-1, i, candidates[i].release) for i in count]
     bounds += [(i, -1, length[i] - candidates[i].latest) for i in count]
     for lane in (builder, helper):
-        bounds += [(a[0], b[0], length[a[0]]) for a, b in zip(lane, lane[1:], strict=False)]
+        bounds += [(a[0], b[0], length[a[0]]) for a, b in pairwise(lane)]
     for i in count:
         bounds += [(before, i, length[before] + lag) for before, lag in candidates[i].before]
     windows = _window_bounds(problem, count, length)

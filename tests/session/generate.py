@@ -61,7 +61,8 @@ def project_of(
 ) -> Project:
     """Return a plan of about `size` tasks with a history.
 
-    `tiny` packs all features into few tasks, `few` gives them few and long units; `parts_open` is the share of parts that wait for no other part.
+    `tiny` packs all features into few tasks, `few` gives them few and long units; `parts_open` is the
+    share of parts that wait for no other part.
     """
     random = Random(seed)
     builder = _Builder(random, size, tiny, parts_open, few)

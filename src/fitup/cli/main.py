@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 READING = ("tasks", "show", "holds", "log")
 SUPPLYING = ("bench", "order")
+BY_PLAN_ALONE = ("tasks", "holds", "log")
+"""Commands that ask nothing of the trade tables, and so need not know where they are."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -77,9 +79,10 @@ def _answer(args: Namespace) -> Answer | None:
         raise Refused("--by needs a name: entries are signed with it")
     if args.command == "help":
         return _help(args)
-    from fitup.desk_sums import use_shop_tables
+    if args.command not in BY_PLAN_ALONE:
+        from fitup.desk_shop import use_shop_tables
 
-    use_shop_tables(_path(args.shop))
+        use_shop_tables(_path(args.shop))
     if args.command == "calc":
         from fitup.cli.calc import calc
 

@@ -17,7 +17,7 @@ from fitup.estimate import PACE_SD, log_sd, work_time
 from fitup.model.sheet import Line
 from fitup.session.problem import Candidate, Problem
 
-RUNS = 500
+RUNS = 400
 _SEED = 7
 _NORMAL = NormalDist()
 

@@ -6,6 +6,7 @@ may be shown as it is. The builder's time only moves forward, and so does the he
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import ceil
 from typing import NamedTuple
 
@@ -58,12 +59,15 @@ class Draft:
         self.stays: dict[str, int] = {}
         self.used: dict[str, float] = {}
         self._log: list[_Before] = []
+        self._most_wanted = 0
 
-    def put(self, index: int, limit: int, helped: bool = False, block: bool = False) -> bool:
+    def put(self, index: int, limit: int, helped: bool = False, block: bool = False, count: int = 0) -> bool:
         """Put down as much of a candidate as fits before `limit`; False, and nothing changed, when none does.
 
         `helped`: the helper does it alone. `block`: the caller sees to the windows that it opens.
+        `count`: no more than that.
         """
+        self._most_wanted = count
         entry = self._for_helper(index, limit) if helped else self._for_builder(index, limit)
         if entry is None or not self._in_time(entry, block):
             return False
@@ -154,7 +158,7 @@ class Draft:
     def _filled(self, c: Candidate, begin: int, limit: int, set_up: int, clean_up: int, who: int) -> Entry | None:
         room = limit - begin - set_up - clean_up
         count, minutes = c.open, self.rules.full[c.index]
-        if minutes > room or self.rules.needs[c.index]:
+        if minutes > room or self.rules.needs[c.index] or 0 < self._most_wanted < count:
             count = self._most(c, room)
             if count < c.least:
                 return None
@@ -171,6 +175,8 @@ class Draft:
             count = min(c.open, int((room + 0.5) / unit) + 1)
             while count > 0 and c.minutes(count) > room:
                 count -= 1
+        if self._most_wanted:
+            count = min(count, self._most_wanted)
         for item, quantity in self.rules.needs[c.index]:
             left = self.problem.stock[item] - self.used.get(item, 0.0) + 1e-9
             count = min(count, int(left / quantity))
@@ -333,6 +339,21 @@ class Draft:
             return True
         back = self.at[held.until]
         return back is None or back.count < self.problem.candidates[held.until].open or back.end > minute
+
+
+def earliest_times(rules: Rules, lines: Iterable[tuple[int, int, int]]) -> Draft | None:
+    """Return lines (candidate, count, who) put down in this order, as early as may be; None when they cannot be.
+
+    Windows that they open are left to the caller to check.
+    """
+    draft = Draft(rules)
+    for index, count, who in lines:
+        if draft.missing[index] or not draft.put(index, rules.problem.usable, who == HELPER, block=True, count=count):
+            return None
+        entry = draft.at[index]
+        if entry is None or entry.count != count:
+            return None
+    return draft
 
 
 def opened_at(window: Window, opener: Entry) -> int:

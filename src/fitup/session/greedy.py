@@ -17,11 +17,11 @@ from fitup.session.rules import Rules
 from fitup.session.worth import PER_EARLY_MINUTE, PER_SET_UP_MINUTE, WINDOW_SAVED
 
 SEED = 20
-LEAST_RUNS, MOST_RUNS = 40, 120
+LEAST_RUNS, MOST_RUNS = 30, 120
 PROMISING = 80
 """How many candidates are looked at while sheets are varied; the rest may fill what is left."""
 
-EFFORT = 4000
+EFFORT = 3000
 """Runs times candidates, about: fewer runs where each takes longer."""
 
 ASKED = 10_000.0
@@ -46,6 +46,7 @@ class Mood:
     """One order of preference: worth per minute of each candidate, and how the helper's time is used.
 
     `by_deadline`: what saves a window comes first, in the order in which the windows close.
+    `thrifty`: nothing is put down whose set-up costs more than it brings.
     """
 
     keys: list[float]
@@ -53,6 +54,7 @@ class Mood:
     pair_first: bool = True
     keep_free: bool = True
     helper_alone: bool = True
+    thrifty: bool = True
     all: bool = False
 
 
@@ -62,13 +64,18 @@ class Greedy:
     def __init__(self, problem: Problem, seed: int = SEED) -> None:
         self.problem, self.rules = problem, Rules(problem)
         self.random = Random(seed)
-        self.value, self.base = _values(problem, self.rules)
+        self.base = _values(problem, self.rules)
         self.jobs = self._jobs()
         self.asked = [c.index for c in problem.candidates if c.asked]
         self.must_begin = {index: self._must_begin(index) for index in problem.saves}
         self.pairs = {c.index for c in problem.candidates if c.two}
         self.alone = {c.index for c in problem.candidates if c.alone and not c.group}
+        self.singles = {c.index for c in problem.candidates if not c.group}
         self.promising = self._promising()
+        self.facts = [
+            (c.work, c.timed, c.set_up + c.clean_up, c.least == c.open, c.two, -1 if c.before else c.release)
+            for c in problem.candidates
+        ]
 
     def best(self, runs: int | None = None) -> Draft:
         """Return the best draft of a number of runs (by default fewer where there are many candidates)."""
@@ -99,8 +106,12 @@ class Greedy:
             rank, kept = found, len(draft.entries)
         return draft
 
+    def likely(self) -> frozenset[int]:
+        """Return the candidates that are worth looking at first."""
+        return frozenset(self.promising) | {index for job in self.jobs for index in (*job.members, *job.before)}
+
     def _promising(self) -> set[int]:
-        """Return the candidates with most worth per minute, and what has to be done before them."""
+        """Return the candidates with most worth per minute and what has to be done before them, without groups."""
         candidates = self.problem.candidates
         found: set[int] = set()
         for index in sorted(range(len(candidates)), key=lambda index: (-self.base[index], index)):
@@ -112,7 +123,7 @@ class Greedy:
                     todo.extend(before for before, _ in candidates[here].before)
             if len(found) >= PROMISING:
                 break
-        return found
+        return found & self.singles
 
     def _varied(self, mood: Mood, noise: float, best: Draft) -> Mood:
         draw = self.random.random
@@ -126,7 +137,7 @@ class Greedy:
         if self.asked and draw() < 0.4:
             for index in self.asked:
                 keys[index] = self.base[index] - ASKED
-        return Mood(keys, draw() < 0.8, draw() < 0.7, draw() < 0.6, draw() < 0.7)
+        return Mood(keys, draw() < 0.8, draw() < 0.7, draw() < 0.6, draw() < 0.7, draw() < 0.7)
 
     def rank(self, draft: Draft) -> Rank:
         """Return what the draft is worth, by the same sum as `worth.py`."""
@@ -184,7 +195,9 @@ class Greedy:
             return True
         offers = self._offers(draft, mood, limit)
         offers.sort(reverse=True)
-        for _, job, index in offers:
+        for score, job, index in offers:
+            if score <= 0 and mood.thrifty:
+                return False
             if job >= 0:
                 if self._block(draft, self.jobs[job], limit):
                     return True
@@ -196,37 +209,35 @@ class Greedy:
         """Return (worth per minute of the builder's time, job or -1, candidate) of all that may come next."""
         offers = []
         candidates, at = self.problem.candidates, draft.at
-        builder, work, timed = draft.builder, draft.work, draft.timed
-        full, keys = self.rules.full, mood.keys
-        for index in draft.free if mood.all else draft.free & self.promising:
-            c = candidates[index]
-            if c.group:
-                continue
-            set_up = 0
-            if c.timed and (c.work != work or timed is None):
-                set_up = c.set_up + c.clean_up
-            room = limit - builder
+        builder, work, tools_out = draft.builder, draft.work, draft.timed is not None
+        full, keys, facts, must_begin = self.rules.full, mood.keys, self.facts, self.must_begin
+        room = limit - builder
+        helper_wait = self._helper_wait(draft) if self.pairs else 0
+        for index in draft.free & (self.singles if mood.all else self.promising):
+            kind, timed, set_up, whole, two, release = facts[index]
+            if not timed or (tools_out and kind == work):
+                set_up = 0
             minutes = full[index]
             if minutes + set_up > room:
-                if c.least == c.open:
-                    if minutes > room:
-                        continue
-                else:
+                if not whole:
                     minutes = max(1, room - set_up)
-            wait = draft.earliest(c) - builder
-            if c.two:
-                wait = max(wait, self._helper_wait(draft))
-            wait = max(0, wait)
-            score = (keys[index] * minutes - PER_SET_UP_MINUTE * set_up) / (minutes + set_up + wait)
-            if mood.by_deadline and index in self.must_begin:
-                score = DEADLINE - self.must_begin[index]
+                elif minutes > room:
+                    continue
+            wait = (release if release >= 0 else draft.earliest(candidates[index])) - builder
+            if two and helper_wait > wait:
+                wait = helper_wait
+            spent = minutes + set_up + (wait if wait > 0 else 0)
+            score = (keys[index] * minutes - PER_SET_UP_MINUTE * set_up) / spent
+            if must_begin and mood.by_deadline and index in must_begin:
+                score = DEADLINE - must_begin[index]
             offers.append((score, -1, index))
         for place, job in enumerate(self.jobs):
             if at[job.members[0]] is None and all(self._finished(draft, index) for index in job.before):
                 minutes = sum(full[index] for index in job.members)
-                worth = sum(keys[index] * full[index] for index in job.members)
-                wait = max(0, max(draft.earliest(candidates[index]) for index in job.members[:1]) - builder)
-                score = worth / (minutes + wait + 1)
+                set_up = sum(facts[index][2] for index in job.members if facts[index][1])
+                worth = sum(keys[index] * full[index] for index in job.members) - PER_SET_UP_MINUTE * set_up
+                wait = max(0, draft.earliest(candidates[job.members[0]]) - builder)
+                score = worth / (minutes + set_up + wait)
                 if mood.by_deadline:
                     score = max((DEADLINE - at for at in self._latest_begins(job)), default=score)
                 offers.append((score, place, -1))
@@ -327,8 +338,8 @@ class Greedy:
         return Job(tuple(sorted(members)), tuple(sorted(before)))
 
 
-def _values(problem: Problem, rules: Rules) -> tuple[list[float], list[float]]:
-    """Return per candidate its worth when finished, and its worth per minute with what it opens the way for."""
+def _values(problem: Problem, rules: Rules) -> list[float]:
+    """Return per candidate its worth per minute when finished, or that of what it opens the way for."""
     value = []
     for c in problem.candidates:
         minutes = rules.full[c.index]
@@ -346,7 +357,7 @@ def _values(problem: Problem, rules: Rules) -> tuple[list[float], list[float]]:
             density[c.index] *= 0.3
         if c.asked:
             density[c.index] += ASKED
-    return value, density
+    return density
 
 
 def _behind(c: Candidate, rules: Rules, density: Sequence[float]) -> float:

@@ -21,11 +21,13 @@ from fitup.model.refusal import Refused
 from fitup.model.sheet import Line, Question, Sheet
 from fitup.readiness import Readiness
 from fitup.session.audit import faults
+from fitup.session.draft import earliest_times
 from fitup.session.greedy import Greedy
 from fitup.session.planned import Planned, Proof
 from fitup.session.planning import Planning
 from fitup.session.problem import Problem
-from fitup.session.sheets import WHO, sheet_of
+from fitup.session.rules import Rules
+from fitup.session.sheets import WHO, lines_of, sheet_of
 
 SLACK = 15.0
 """Seconds beyond the limit after which a process that says nothing is given up."""
@@ -136,7 +138,7 @@ def _better(planning: Planning, prover: Prover, problem: Problem, sheet: Sheet) 
         Planned(index[x.task], x.count, x.begin, x.end, x.set_up, x.clean_up, WHO.index(x.who)) for x in sheet.lines
     )
     limit = planning.question.limit
-    prover.ask(problem, hint, frozenset(greedy.promising) | frozenset(index[x.task] for x in sheet.lines), limit)
+    prover.ask(problem, hint, greedy.likely() | frozenset(index[x.task] for x in sheet.lines), limit)
     best = sheet
     while True:
         answer = prover.answer(limit + SLACK)
@@ -150,7 +152,7 @@ def _better(planning: Planning, prover: Prover, problem: Problem, sheet: Sheet) 
 
 def _taken(planning: Planning, problem: Problem, best: Sheet, proof: Proof, final: bool) -> Sheet:
     """Return the better of the sheet so far and the proof's, with the proof's bound where it is final."""
-    lines = planned_lines(problem, proof.lines)
+    lines = _early(planning, problem, proof)
     found = sheet_of(planning.question, problem, planning.true_limits, lines)
     if planning.rank(found) > planning.rank(best) and not faults(planning.standing, lines):
         best = found
@@ -158,6 +160,17 @@ def _taken(planning: Planning, problem: Problem, best: Sheet, proof: Proof, fina
         return best
     proven = proof.proven and planning.rank(best) == (proof.asked, proof.worth)
     return replace(best, bound=max(proof.bound, best.worth), proven=proven)
+
+
+def _early(planning: Planning, problem: Problem, proof: Proof) -> tuple[Line, ...]:
+    """Return the proof's lines moved as early as they may be, where that changes nothing else."""
+    lines = planned_lines(problem, proof.lines)
+    order = ((line.candidate, line.count, line.who) for line in proof.lines)
+    draft = earliest_times(Rules(problem), order)
+    if draft is None or faults(planning.standing, early := lines_of(draft)):
+        return lines
+    sheets = (planning.sheet(problem, early), planning.sheet(problem, lines))
+    return early if planning.rank(sheets[0]) >= planning.rank(sheets[1]) else lines
 
 
 def planned_lines(problem: Problem, lines: tuple[Planned, ...]) -> tuple[Line, ...]:

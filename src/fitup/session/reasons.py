@@ -18,7 +18,7 @@ from fitup.session.audit import faults
 from fitup.session.audit_case import Fault, Standing
 from fitup.session.candidates import least_count
 from fitup.session.problem import Problem
-from fitup.session.worth import Scale, terms_of
+from fitup.session.worth import Scale
 
 WORTH_LESS = "fits, but is worth less than what is on the sheet"
 KEPT_LATE = "fits, but it is wanted as late as possible"
@@ -138,13 +138,6 @@ def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
     if wrong:
         return wrong
     return KEPT_LATE if task.late else WORTH_LESS
-
-
-def loss_of(sheet: Sheet, lines: Sequence[Line], scale: Scale) -> int:
-    """Return by how much other lines are worth less than the sheet's."""
-    per_line, whole = terms_of(scale, lines)
-    worth = sum(value for terms in per_line for _, value in terms) + sum(value for _, value in whole)
-    return sheet.worth - worth
 
 
 Forced = tuple[tuple[Line, ...], tuple[Fault, ...]]

@@ -11,12 +11,14 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
-from importlib import resources
-from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fitup.trade.exact import exact
 from fitup.trade.mistake import BrokenTable
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 STANDINGS = {
     "seen": "the source's text was seen",
@@ -176,6 +178,8 @@ def _tables(own: Path | None) -> Tables:
 
 
 def _packaged() -> Traversable:
+    from importlib import resources
+
     shipped = resources.files("fitup") / "_shop" / "shared" / "trade"
     return shipped if shipped.is_dir() else _CHECKOUT
 

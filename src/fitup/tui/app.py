@@ -154,11 +154,14 @@ class FitupApp(App[None], inherit_bindings=False):
         self.head.show_rows(head)
         self.message.show_rows(said)
         self.stage.show(self.page, width - side - 1, plan.list, not self._reading and self.panel.form is None)
+        project = self.board.project.plan.title or self.board.desk.path.name
+        self.tabs.show_rows([tabs_row(PAGES, tab_of(self.page), project, width)])
+        self.status.show_rows([status_row(self.board, width)])
         self._paint_chosen()
         self.panel.place(plan.panel)
 
     def _paint_chosen(self) -> None:
-        """Show what depends on the chosen row: detail, tabs, status, keys."""
+        """Show what depends on the chosen row: detail and keys."""
         width = self.size.width
         key = self.stage.chosen
         wide = self.side.display
@@ -168,9 +171,6 @@ class FitupApp(App[None], inherit_bindings=False):
             brief = not wide and not self._reading
             rows = pages.detail(self.board, self.page, key, inner, brief)
             block.show_rows(rows if wide else [Row((say(" "), *line.runs)) for line in rows])
-        project = self.board.project.plan.title or self.board.desk.path.name
-        self.tabs.show_rows([tabs_row(PAGES, tab_of(self.page), project, width)])
-        self.status.show_rows([status_row(self.board, width)])
         self.keys.show_rows([self._key_row(width)])
 
     def _key_row(self, width: int) -> Row:

@@ -9,7 +9,7 @@ from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, Command, look, tab
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.bench import bench_rows, lay_rows
 from fitup.tui.wording.common import detail_rows
-from fitup.tui.wording.graph import assembly_rows
+from fitup.tui.wording.graph import assembly_rows, roots_rows
 from fitup.tui.wording.graph import chosen_rows as task_rows
 from fitup.tui.wording.holds import chosen_rows, hold_list
 from fitup.tui.wording.morning import morning_rows
@@ -57,6 +57,8 @@ def detail(board: Board, page: str, key: str, width: int, brief: bool) -> list[R
         return []
     if page in DRAWN and brief:
         return task_rows(board, key, width)
+    if page in DRAWN:
+        return [*roots_rows(board, key, width), *detail_rows(board, key, width)]
     if page == "Session":
         return brief_rows(board, here.task.id, width) if brief else _at_length(board, here.task.id, width)
     return detail_rows(board, here.task.id, width)

@@ -6,7 +6,7 @@ its two boxes only. There is no widget per box, and every cell has a style.
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Collection, Iterable, Set
 from typing import Literal
 
 from rich.segment import Segment
@@ -22,11 +22,13 @@ from fitup.drawing import Box, Direction, Drawing, Glyphs, Graph, Run, around, r
 
 Kind = Literal["around", "fitted", "whole"]
 
-ROLES = ("mark", "label", "tail", "frame", "line", "faint", "sign", "word", "note", "fresh")
+ROLES = ("tail", "frame", "line", "faint", "sign", "word", "note", "fresh")
 EFFORT = 12_000
 """Bounds the search for few crossings in a whole drawing, so that it opens in a blink."""
 _FAR = 5
 """Steps that page up and page down make."""
+_NEAR = 12
+"""Columns alike between two changes up to which they are painted in one stretch."""
 _KEPT = 200
 """Steps that can be gone back."""
 
@@ -63,6 +65,9 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         self._laid = (0, 0)
         self._rows: tuple[tuple[Run, ...], ...] = ()
         self._strips: dict[int, Strip] = {}
+        self._painted: dict[int, Strip] = {}
+        self._looks: dict[str, Style] = {}
+        self._moved = False
         self._top = 0
         self._left = 0
 
@@ -86,7 +91,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         if set(fresh) != set(self._fresh):
             self._fresh = fresh
             self._strips.clear()
-            self.refresh()
+            self._repaint_changes()
         if chosen != self.chosen:
             self._choose(chosen, told=False)
 
@@ -101,22 +106,23 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
     def walk(self, way: Direction) -> bool:
         """Go along an edge, or to the next box of the level; return whether there is anything that way.
 
-        Around a task, a box reached along an edge comes into the middle where not all its neighbours are drawn.
+        Around a task, a box with neighbours that way which are not drawn first comes into the middle, except on the
+        way back.
         """
         seen = self._drawing or self._before
-        there = seen is not None and self.chosen in seen.box_of
-        target = step(seen, self.chosen, way, self._came) if seen is not None and there else None
-        upright = way in ("up", "down")
-        if target is None and upright and self._kind == "around":
-            target = self._follow(way)
+        here = seen.box_of.get(self.chosen) if seen is not None else None
+        target = step(seen, self.chosen, way, self._came) if seen is not None and here is not None else None
+        if way in ("up", "down"):
+            if self._kind == "around":
+                target = target or self._follow(way)
+                cut = here is None or (here.hidden_above if way == "up" else here.hidden_below) > 0
+                if target is not None and cut and target != self._came:
+                    self._centre_on(self.chosen)
+            if target is not None:
+                self._came = self.chosen
         if target is None:
             return False
-        if upright:
-            self._came = self.chosen
         self._choose(target)
-        box = self._box(target)
-        if upright and self._kind == "around" and (box is None or box.hidden_above or box.hidden_below):
-            self._centre_on(target)
         return True
 
     def _follow(self, way: Direction) -> str | None:
@@ -171,7 +177,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             if self._box(node) is None:
                 self._centre_on(node)
             elif self._settle():
-                self.refresh()
+                self._repaint_changes()
             else:
                 self._paint_box(former)
                 self._paint_box(node)
@@ -187,7 +193,28 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         """Have the drawing laid out anew when it is next painted."""
         self._before = self._drawing or self._before
         self._drawing = None
+        self._repaint_changes()
+
+    def _repaint_changes(self) -> None:
+        """Ask for a painting of what will differ from the screen, found out when the frame is painted."""
+        self._moved = True
         self.refresh()
+
+    def _exchange_repaint_regions(self) -> Collection[Region]:
+        """Return the regions to paint: after a new layout only the stretches that differ from the screen.
+
+        Textual asks once a frame. Without this hook everything would be painted: correct, but many more bytes.
+        """
+        regions = super()._exchange_repaint_regions()
+        if not self._moved or set(self._painted) != set(range(self.size.height)):
+            return regions
+        self._moved = False
+        drawing = self._lay()
+        return [
+            Region(start, y, end - start, 1)
+            for y in range(self.size.height)
+            for start, end in _changes(self._painted[y], self._line(drawing, y))
+        ]
 
     def _lay(self) -> Drawing:
         """Return the drawing, laid out where it has to be. While keys act elsewhere its size is left alone."""
@@ -225,6 +252,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
     def on_resize(self, event: events.Resize) -> None:
         """Keep the chosen box in view when the window changes."""
         self._settle()
+        self._painted.clear()
         self.refresh()
 
     def on_click(self, event: events.Click) -> None:
@@ -249,35 +277,58 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
 
     def render_line(self, y: int) -> Strip:
         """Draw one line of the view."""
-        drawing = self._lay()
+        self._moved = False
+        strip = self._painted[y] = self._line(self._lay(), y)
+        return strip
+
+    def _line(self, drawing: Drawing, y: int) -> Strip:
         row, wide = y + self._top, self.size.width
-        base = self.rich_style
+        base = self._look("base")
         if not 0 <= row < drawing.height:
             return Strip.blank(wide, base)
         strip = self._strips.get(row)
         if strip is None:
-            strip = self._strips[row] = Strip([Segment(run.text, self._style(run, base)) for run in self._rows[row]])
+            strip = self._strips[row] = self._strip(self._rows[row], base)
         if self._left < 0:
             strip = Strip([Segment(" " * -self._left, base), *strip])
         left = max(0, self._left)
         return strip.crop_extend(left, left + wide, base)
 
+    def _strip(self, runs: Iterable[Run], base: Style) -> Strip:
+        """Return a row's runs as cells. A blank takes the style before it, where that can't be seen: fewer bytes."""
+        segments: list[Segment] = []
+        special = (self._look("cursor"), self._look("rest"))
+        last = base
+        for run in runs:
+            style = last if run.role == "blank" else self._style(run, base)
+            segments.append(Segment(run.text, style))
+            last = base if style in special else style
+        return Strip(segments).simplify()
+
     def _style(self, run: Run, base: Style) -> Style:
-        if run.role in ("blank", "fill") and run.node is None:
-            return base
-        name = run.role if run.role in ROLES else "label"
         if run.node is not None and run.node == self.chosen:
-            return base + self.get_component_rich_style(
-                "picture--cursor" if self.active else "picture--rest", partial=True
-            )
+            return self._look("cursor" if self.active else "rest")
         if run.node is not None and run.node in self._fresh:
-            name = "fresh"
-        return self.get_component_rich_style(f"picture--{name}")
+            return self._look("fresh")
+        return self._look(run.role) if run.role in ROLES else base
+
+    def _look(self, name: str) -> Style:
+        """Return the style of a role, kept until the theme changes: a key is to cost no more than a few cells."""
+        style = self._looks.get(name)
+        if style is None:
+            part = name in ("base", "cursor", "rest")
+            style = self.rich_style if part else self.get_component_rich_style(f"picture--{name}")
+            if part and name != "base":
+                style += self.get_component_rich_style(f"picture--{name}", partial=True)
+            self._looks[name] = style
+        return style
 
     def notify_style_update(self) -> None:
         """Paint everything anew after a change of theme."""
         super().notify_style_update()
         self._strips.clear()
+        self._painted.clear()
+        self._looks.clear()
 
 
 def _shift(now: int, room: int, size: int, box: tuple[int, int] | None, middle: bool) -> int:
@@ -291,3 +342,34 @@ def _shift(now: int, room: int, size: int, box: tuple[int, int] | None, middle: 
     if now <= start and start + length <= now + room:
         return now
     return max(0, min(start - (room - length) // 2, start, size - room))
+
+
+def _changes(before: Strip, after: Strip) -> list[tuple[int, int]]:
+    """Return the stretches of columns that differ, each as first column and the one behind the last.
+
+    Stretches with little between them are one: to go on writing is shorter than to move there.
+    """
+    if before == after:
+        return []
+    old, new = _cells(before), _cells(after)
+    if len(old) != len(new) or len(new) != after.cell_length:
+        return [(0, max(before.cell_length, after.cell_length))]
+    found: list[tuple[int, int]] = []
+    for column, pair in enumerate(zip(old, new, strict=True)):
+        if pair[0] != pair[1]:
+            if found and column - found[-1][1] < _NEAR:
+                found[-1] = (found[-1][0], column + 1)
+            else:
+                found.append((column, column + 1))
+    return found
+
+
+def _cells(strip: Strip) -> list[tuple[str, Style | None]]:
+    """Return each cell with its style; of a blank only what can be seen of it."""
+    return [
+        (char, segment.style and Style(bgcolor=segment.style.bgcolor, reverse=segment.style.reverse))
+        if char == " "
+        else (char, segment.style)
+        for segment in strip
+        for char in segment.text
+    ]

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from fitup.readiness import HoldState
     from fitup.tui.board import Board
 
+CHAIN = 60
+"""Holds that are told of one task at most, nearest first: nobody reads more, and thousands take time."""
+
 STATE_ROLES = {"ready": "good", "held": "warn", "under way": "accent", "done": "dim"}
 _VERDICT_ROLES = {"pass": "good", "fail": "bad", "too close to call": "warn"}
 
@@ -80,12 +83,15 @@ def hold_words(board: Board, hold: HoldState) -> str:
 def chain_rows(board: Board, task_id: str, width: int) -> list[Row]:
     """Return the standing holds from a task down to what can be acted on, one sentence each."""
     rows: list[Row] = []
-    for hold in board.desk.why_held(task_id):
+    chain = board.desk.why_held(task_id)
+    for hold in chain[:CHAIN]:
         own = hold.task == task_id
         named = "" if own else f"{board.title(hold.task)} - "
         mark = HOLDS[hold.kind].shown(board.ascii_only)
         lead = f" {mark} " if own else f"   {mark} "
         rows += wrapped(named + hold_words(board, hold), width, "warn" if own else "dim", lead, "warn")
+    if len(chain) > CHAIN:
+        rows.append(row(say(f"   and {len(chain) - CHAIN} more further away", "dim")))
     return rows
 
 

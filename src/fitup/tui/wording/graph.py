@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fitup.model.amounts import stretch
+from fitup.model.marks import HOLDS
 from fitup.tui.rows import Row, Run, cut, row, say, wrapped
 from fitup.tui.wording.common import cautions, chain_rows, check_words, progress_words, state_glyph, state_words
 
@@ -30,7 +31,7 @@ def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
     title = cut(task.title, max(12, width - len(told)))
     rows = [row(say(title, "title"), say(cut(told, max(0, width - len(title))), state_words(board, task.id).role))]
     if board.readiness().states[task.id] == "held":
-        return rows + chain_rows(board, task.id, width)
+        return rows + roots_rows(board, task.id, width) + chain_rows(board, task.id, width)
     rows += [line for text in cautions(board, task) for line in wrapped(text, width, "warn", "Caution: ", "strong")]
     if task.check:
         rows += wrapped(check_words(task.check), width, "", "Check: ")
@@ -38,6 +39,23 @@ def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
     if waiters:
         rows += wrapped("; ".join(board.title(waiter) for waiter in waiters[:8]), width, "dim", "Waiting for it: ")
     return rows
+
+
+def roots_rows(board: Board, task_id: str, width: int) -> list[Row]:
+    """Return what can be acted on now to free a held task, in a row: first what the eye should find."""
+    if board.readiness().states[task_id] != "held":
+        return []
+    named: list[str] = []
+    for root in board.desk.roots_of(task_id):
+        kind, colon, held = root.partition(":")
+        named.append(f"{HOLDS[kind].word} of {board.title(held)}" if colon else board.title(root))
+    text = named[0] if named else "nothing but time"
+    for count, name in enumerate(named[1:], start=1):
+        more = f"; {len(named) - count} more"
+        if len(text) + len(name) + len(more) + 18 > width:
+            return wrapped(text + more, width, "good", "To act on now: ", "strong")
+        text += f"; {name}"
+    return wrapped(text, width, "good", "To act on now: ", "strong")
 
 
 def assembly_rows(board: Board, assembly: str, width: int) -> list[Row]:

@@ -1,0 +1,54 @@
+"""How amounts are read and written, and that nothing from a file can steer a terminal."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fitup.model.amounts import clean, day_clock, local_iso, parse_instant, stretch
+from fitup.model.refusal import Refused
+
+
+def test_local_times_are_stored_in_utc() -> None:
+    # Central European Time is UTC+1 in winter and UTC+2 in summer (IANA time zone database, Europe/Berlin).
+    assert parse_instant("2026-11-28T09:00") == datetime(2026, 11, 28, 8, tzinfo=UTC)
+    assert parse_instant("2026-07-28T09:00") == datetime(2026, 7, 28, 7, tzinfo=UTC)
+    assert local_iso(datetime(2026, 11, 28, 8, tzinfo=UTC)) == "2026-11-28T09:00"
+
+
+@pytest.mark.parametrize("text", ["2026-02-30T09:00", "tomorrow", "", "2026-11-28T25:00", "9:00", "0001-01-01T00:00"])
+def test_a_time_that_does_not_exist_is_refused(text: str) -> None:
+    with pytest.raises(Refused):
+        parse_instant(text)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(0, "0 min"), (45, "45 min"), (59.6, "1 h"), (60, "1 h"), (85, "1 h 25"), (720, "12 h"), (-85, "-1 h 25")],
+)
+def test_stretches_read_as_people_say_them(minutes: float, said: str) -> None:
+    assert stretch(minutes) == said
+
+
+def test_a_clock_time_names_its_day_when_it_is_not_today() -> None:
+    now = parse_instant("2026-11-28T09:00")
+    assert day_clock(parse_instant("2026-11-28T14:20"), now) == "14:20"
+    assert day_clock(parse_instant("2026-11-29T09:00"), now) == "Sun 09:00"
+    assert day_clock(parse_instant("2026-12-12T09:00"), now) == "12 Dec 09:00"
+    assert day_clock(parse_instant("2028-12-12T09:00"), now) == "2028-12-12 09:00"
+
+
+@given(st.text())
+def test_clean_text_has_nothing_that_steers_a_terminal_and_is_clean_already(text: str) -> None:
+    cleaned = clean(text)
+    assert not any(unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp") for character in cleaned)
+    assert clean(cleaned) == cleaned
+    assert "\n" not in cleaned
+
+
+def test_brackets_stay_what_they_are() -> None:
+    assert clean("[b]bold[/] \x1b[31mred") == "[b]bold[/] [31mred"
