@@ -160,6 +160,10 @@ def test_acts_answer_with_their_entry_and_what_they_freed(shell: Shell) -> None:
     assert len(shell.json("log")["entries"]) == 20
 
 
+def test_a_shop_below_zero_is_no_option(shell: Shell) -> None:
+    assert "shop -5 C, low -8 C" in shell("temperature", "-5C", "--low", "-8C")
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -1,4 +1,4 @@
-"""The graph file: the program whose language it is reads it where that is there; a small reader of our own always does."""
+"""The graph file: Graphviz reads it, where it is installed, as it is meant; a small reader of our own always does."""
 
 from __future__ import annotations
 

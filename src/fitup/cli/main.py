@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import getpass
 import os
+import re
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
@@ -36,7 +37,7 @@ def run(argv: Sequence[str]) -> int:
             stream.reconfigure(errors="replace")
     try:
         parser = build_parser()
-        args = parser.parse_args(_with_screens(list(argv)))
+        args = parser.parse_args(_with_screens([_below_zero(word) for word in argv]))
         for name in ("project", "by", "now", "shop"):
             setattr(args, name, getattr(args, name, None))
         as_json = getattr(args, "json", False)
@@ -55,6 +56,11 @@ def run(argv: Sequence[str]) -> int:
     except KeyboardInterrupt:
         return 130
     return answer.code
+
+
+def _below_zero(word: str) -> str:
+    """Keep the grammar from taking a temperature such as -5C for an option."""
+    return f" {word}" if re.fullmatch(r"-\d+(\.\d+)?[CFcf]", word) else word
 
 
 def _with_screens(argv: list[str]) -> list[str]:

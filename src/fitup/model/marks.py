@@ -31,13 +31,13 @@ STATES: dict[str, Mark] = {
 HOLDS: dict[str, Mark] = {
     "after": Mark("→", ">", "waits for"),
     "check": Mark("≡", "=", "check"),
-    "cure": Mark("◌", "c", "cure"),
+    "cure": Mark("◌", "@", "cure"),
     "access": Mark("□", "[", "before closing"),
-    "leave-off": Mark("◊", "^", "left off"),
+    "leave-off": Mark("◊", "%", "left off"),
     "supply": Mark("+", "+", "missing"),
     "sign-off": Mark("§", "s", "sign-off"),
     "stop": Mark("!", "!", "stop"),
-    "within": Mark("×", "w", "window ran out"),
+    "within": Mark("×", "&", "window ran out"),
 }
 
 VERDICTS: dict[str, Mark] = {

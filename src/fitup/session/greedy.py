@@ -17,12 +17,15 @@ from fitup.session.rules import Rules
 from fitup.session.worth import PER_EARLY_MINUTE, PER_SET_UP_MINUTE, WINDOW_SAVED
 
 SEED = 20
-LEAST_RUNS, MOST_RUNS = 30, 120
+LEAST_RUNS, MOST_RUNS = 30, 250
 PROMISING = 80
 """How many candidates are looked at while sheets are varied; the rest may fill what is left."""
 
 EFFORT = 3000
 """Runs times candidates, about: fewer runs where each takes longer."""
+
+NOISE = (0.95, 0.35, 0.7)
+"""By how much preferences are changed, in turn: from the start afresh, and twice from the best so far."""
 
 ASKED = 10_000.0
 """Added to the worth per minute of what the builder asks to do first."""
@@ -86,7 +89,7 @@ class Greedy:
         rank = self.rank(best)
         kept = mood
         for turn in range(1, runs):
-            mood = self._varied(kept if turn % 3 else Mood(self.base), 0.35 if turn % 3 else 0.5, best)
+            mood = self._varied(kept if turn % 3 else Mood(self.base), NOISE[turn % 3], best)
             draft = self.run(mood)
             found = self.rank(draft)
             if found > rank or (found == rank and draft.builder < best.builder):
