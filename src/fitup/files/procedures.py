@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
 
-from fitup.files.library import read_library
+from fitup.files.libraries import read_library
 from fitup.files.positions import Path, Positions
 from fitup.files.references import RawTask, rename_tasks
 from fitup.files.sentences import nearest, quoted

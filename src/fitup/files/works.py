@@ -22,7 +22,7 @@ def read_works(shop: Shop) -> tuple[Work, ...]:
     Raises `Refused` with every mistake of the file, a line each.
     """
     from fitup.files.build import work_of
-    from fitup.files.library import read_library
+    from fitup.files.libraries import read_library
     from fitup.files.shop_schema import WorksFile
 
     path = shop.shared / "work.toml"
@@ -36,7 +36,7 @@ def read_works(shop: Shop) -> tuple[Work, ...]:
 def read_tools(shop: Shop) -> tuple[Tool, ...]:
     """Read the tools of the shop; a shop without a list has none. Raises `Refused` as `read_works` does."""
     from fitup.files.build import tool_of
-    from fitup.files.library import read_library
+    from fitup.files.libraries import read_library
     from fitup.files.shop_schema import ToolsFile
 
     path = shop.shared / "tools.toml"
