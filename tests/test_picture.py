@@ -17,7 +17,7 @@ from fitup.model.asks import AskMeasure, AskTick, AskWaive
 from fitup.model.marks import HOLDS
 
 TWO = PLAN.replace('assembly = "tab"\nwork = "fit"', 'assembly = "fin"\nwork = "fit"').replace(
-    '[[bay]]', '[[assembly]]\nid = "fin"\ntitle = "Fin"\n\n[[bay]]', 1
+    "[[bay]]", '[[assembly]]\nid = "fin"\ntitle = "Fin"\n\n[[bay]]', 1
 )
 
 

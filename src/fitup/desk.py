@@ -383,12 +383,15 @@ class Desk:
 
 
 def _digest(path: Path) -> str:
+    name = clean(str(path))
     try:
+        if path.exists() and not path.is_file() and not path.is_dir():
+            raise Refused(f"the photo {name} is not an ordinary file; give the path of a file")
         with path.open("rb") as photo:
             digest = sha256()
             while block := photo.read(1 << 20):
                 digest.update(block)
             return digest.hexdigest()
-    except OSError as error:
-        name = clean(str(path))
-        raise Refused(f"the photo {name} cannot be read: {error.strerror}; give the path of a file") from None
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "that is no file name"
+        raise Refused(f"the photo {name} cannot be read: {why}; give the path of a file") from None

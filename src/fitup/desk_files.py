@@ -23,6 +23,7 @@ from fitup.model.finding import Finding
 from fitup.model.holds import hold_book
 from fitup.model.plan import Work
 from fitup.model.refusal import Refused
+from fitup.store.copying import refuse_odd_name
 from fitup.store.project import ProjectFile
 
 if TYPE_CHECKING:
@@ -101,6 +102,7 @@ def make_demo(file: Path | None, shop: Shop) -> Made:
     from fitup.files.shop import shipped_shop
 
     path = file or demo_path(shop)
+    refuse_odd_name(path)
     if path.exists():
         raise Refused(f"{clean(str(path))} is already there; give another name: fitup demo FILE")
     shipped = shipped_shop()

@@ -13,6 +13,7 @@ from fitup.model import asks as a
 from fitup.model.amounts import local_day
 from fitup.model.edits import Tick
 from fitup.model.refusal import Refused
+from fitup.model.sheet import Wishes
 
 FLAT = (("root", (402.5, 402.2)), ("tip", (400.0, 400.4)))
 TWISTED = (("root", (402.5, 400.0)), ("tip", (400.0, 400.4)))
@@ -279,3 +280,26 @@ def test_an_act_from_another_terminal_is_taken_in_before_ones_own(desk: Desk, wa
         other.do(a.AskTick("cleco"))
     assert other.project == desk.project
     other.close()
+
+
+def test_a_check_is_measured_again_not_started_afresh(desk: Desk) -> None:
+    with pytest.raises(Refused, match="twist is a check: measure it again"):
+        desk.do(a.AskAgain("twist"))
+
+
+def test_a_photo_needs_a_name(desk: Desk) -> None:
+    with pytest.raises(Refused, match="no photo is named"):
+        desk.do(a.AskPhoto("cleco", " "))
+
+
+def test_a_name_typed_with_a_line_break_is_refused_in_one_line(desk: Desk) -> None:
+    with pytest.raises(Refused) as refusal:
+        desk.do(a.AskClock(False, "a\nb"))
+    assert "\n" not in str(refusal.value)
+
+
+def test_a_reading_taken_in_the_middle_of_a_session_counts_for_its_rest(desk: Desk, wall: Wall) -> None:
+    desk.do(a.AskTemperature(22))
+    wall.pass_hours(1)
+    desk.do(a.AskTemperature(12))
+    assert desk.question(Wishes(start=NINE)).celsius == 12

@@ -252,3 +252,51 @@ def test_without_any_project_the_sentence_says_how_to_make_one(
 def test_the_screens_need_a_terminal(shell: Shell, capsys: pytest.CaptureFixture[str]) -> None:
     assert run([str(shell.project)]) == 2
     assert "the screens need a terminal" in capsys.readouterr().err
+
+
+def test_what_lifts_a_hold_is_said_in_whole_sentences(shell: Shell) -> None:
+    shown = shell("holds", "--all")
+    assert "standing because" not in shown
+    assert "lifted when Cleco" in shown
+    partly = shell("tick", "cleco", "--count", "12")
+    assert "in all 12 of 20: under way" in partly
+    assert "in all 20 of 20: done" in shell("tick", "cleco")
+
+
+@pytest.mark.parametrize("year", ["0001", "1899", "3000", "9999"])
+def test_a_year_of_no_build_is_refused(shell: Shell, year: str) -> None:
+    assert "no time of a build" in shell("session", "--from", f"{year}-12-31T23:59", code=2)
+    assert "no time of a build" in shell("tick", "cleco", now=f"{year}-01-01T00:00", code=2)
+
+
+def test_a_demo_is_not_made_under_a_name_too_long(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    assert run(["demo", str(tmp_path / ("9" * 400))]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "cannot be the name of a file" in err
+
+
+def test_a_clock_time_alone_means_today(shell: Shell) -> None:
+    shell("tick", "cleco", "--count", "12", "--at", "8:45")
+    assert shell.json("session", "--from", "10:30")["from"] == "2026-11-28T10:30"
+    assert "that is still to come" in shell("tick", "cleco", "--at", "23:50", code=2)
+    assert "'25:00' is not a time" in shell("tick", "cleco", "--at", "25:00", code=2)
+
+
+def test_update_says_what_was_done_of_a_task_that_goes(shell: Shell, tmp_path: Path) -> None:
+    shell("note", "wire", "half of it lies in the tray")
+    shell("tick", "wire")
+    edited = tmp_path / "edited.toml"
+    begin = PLAN.index('[[task]]\nid = "wire"')
+    end = PLAN.find("[[task]]", begin + 1)
+    edited.write_text(PLAN[:begin] + (PLAN[end:] if end > 0 else ""), encoding="utf-8")
+    assert "removed  wire (" in shell("update", str(edited))
+
+
+@pytest.mark.parametrize("name", ["/dev/zero", "a\0b", "9" * 400, "/tmp"])
+def test_a_photo_that_is_no_file_is_refused(shell: Shell, name: str) -> None:
+    assert "give the path of a file" in shell("photo", "cleco", name, code=2)
+
+
+def test_an_export_to_what_is_no_file_name_is_refused(shell: Shell) -> None:
+    assert "cannot be written: that is no file name" in shell("export", "plan", "a\0b", code=2)

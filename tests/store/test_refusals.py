@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.store.shelf import edit, make, note, tick
+from tests.store.shelf import AT, edit, make, note, tick
 
 from fitup.model.refusal import Refused
 from fitup.store import opening
@@ -197,3 +197,12 @@ def test_a_file_that_may_not_be_read_is_a_sentence(open_folder: Path) -> None:
     as_plain_user()
     with pytest.raises(Refused, match="rights of the file"):
         ProjectFile.open(path)
+
+
+def test_a_name_that_no_file_can_have_is_refused(tmp_path: Path) -> None:
+    shelf = make(tmp_path)
+    for name in ("9" * 400, "a\0b"):
+        with pytest.raises(Refused, match="cannot be the name of a file"):
+            shelf.backup(tmp_path / name, AT)
+        with pytest.raises(Refused, match="cannot be the name of a file"):
+            ProjectFile.create(tmp_path / name, shelf.project.plan, "Robin", AT)

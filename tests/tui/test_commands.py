@@ -21,6 +21,7 @@ def test_every_command_has_a_key_a_word_and_a_sentence() -> None:
         assert command.word, command
         assert command.help().endswith("."), command
         assert by_name(command.name()) is command
+        assert not command.__abstractmethods__, f"{command} does nothing"
 
 
 def test_no_key_stands_for_two_commands_on_one_page() -> None:

@@ -19,6 +19,9 @@ USUAL_MINUTES = 180
 _FRESH = timedelta(hours=36)
 """How old a temperature reading may be to stand for the session."""
 
+_MORNING = 6
+"""The hour at which a quiet night is over (common practice, no source)."""
+
 _STRETCH = re.compile(r"(\d{1,2}:\d{2})\s*-\s*(\d{1,2}:\d{2})")
 
 
@@ -40,7 +43,7 @@ def make_question(project: Project, now: datetime, wishes: Wishes) -> Question:
         minutes=minutes,
         clean_up=wishes.clean_up,
         helper=_windows(begin, minutes, wishes.helper),
-        celsius=_temperature(project, begin) if wishes.celsius is None else wishes.celsius,
+        celsius=_temperature(project, max(begin, now)) if wishes.celsius is None else wishes.celsius,
         humidity=wishes.humidity,
         sure=wishes.sure,
         first=tuple(find_task(project, task).id for task in wishes.first),
@@ -74,10 +77,13 @@ def _next_five(now: datetime) -> datetime:
     return floor if floor == now else floor + timedelta(minutes=5)
 
 
-def _temperature(project: Project, begin: datetime) -> float | None:
-    """Return the shop's latest temperature, or None where the reading is too old to stand for now."""
-    readings = [reading for reading in project.progress.temperatures if reading.at <= begin]
-    if not readings or begin - readings[-1].at > _FRESH:
+def _temperature(project: Project, moment: datetime) -> float | None:
+    """Return the shop's latest temperature at `moment`, or None where the reading is too old to stand for it.
+
+    In the middle of a session that is the reading just taken, not the one from before its begin.
+    """
+    readings = [reading for reading in project.progress.temperatures if reading.at <= moment]
+    if not readings or moment - readings[-1].at > _FRESH:
         return None
     return readings[-1].celsius
 
@@ -90,10 +96,11 @@ def _windows(begin: datetime, minutes: int, helper: Sequence[str]) -> tuple[tupl
         if found is None:
             raise Refused(f"helper time {clean(text)!r} is not a stretch; write it as 09:00-10:30")
         come, go = (_minute_of(begin, part) for part in found.groups())
-        if go <= come:
-            go += 24 * 60
+        over_midnight = go <= come
+        if over_midnight:
+            go = _minute_of(begin, found[2], days=1)
         if go <= 0:
-            come, go = come + 24 * 60, go + 24 * 60
+            come, go = _minute_of(begin, found[1], days=1), _minute_of(begin, found[2], days=1 + over_midnight)
         come, go = max(0, come), min(minutes, go)
         if go > come:
             windows.append((come, go))
@@ -107,20 +114,29 @@ def _windows(begin: datetime, minutes: int, helper: Sequence[str]) -> tuple[tupl
     return tuple(merged)
 
 
-def _minute_of(begin: datetime, text: str) -> int:
-    """Return the minutes from the session's start to a clock time on the start's own day; may be negative."""
+def _minute_of(begin: datetime, text: str, days: int = 0) -> int:
+    """Return the minutes from the session's start to a clock time `days` after the start's own day; may be negative."""
     hour, minute = (int(part) for part in text.split(":"))
     if hour > 23 or minute > 59:
         raise Refused(f"{text} is not a clock time; write it as 09:00")
-    there = begin.astimezone().replace(hour=hour, minute=minute, second=0, microsecond=0)
+    day = begin.astimezone().replace(tzinfo=None, hour=hour, minute=minute, second=0, microsecond=0)
+    # naive, so that the clock's own offset at that hour is taken: clocks change at night
+    there = day + timedelta(days=days)
     return round((there.astimezone(UTC) - begin).total_seconds() / 60)
 
 
 def _quiet(begin: datetime, minutes: int, text: str) -> int | None:
-    """Return the minute from which loud work rests, or None where that is beyond the session."""
+    """Return the minute from which loud work rests, or None where that is beyond the session.
+
+    Quiet lasts till morning: a session that begins in the small hours begins in it, and an hour
+    after midnight is meant for the night that follows.
+    """
     if text == "none":
         return None
     if re.fullmatch(r"\d{1,2}:\d{2}", text) is None:
         raise Refused(f"quiet hour {clean(text)!r} is not a clock time; write it as 21:00, or none")
-    quiet = _minute_of(begin, text)
+    hour, small_hours = begin.astimezone().hour, int(text.split(":")[0]) < _MORNING
+    if hour < _MORNING and not small_hours:
+        return 0
+    quiet = _minute_of(begin, text, days=1 if small_hours and hour >= _MORNING else 0)
     return max(0, quiet) if quiet < minutes else None

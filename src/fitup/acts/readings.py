@@ -45,7 +45,8 @@ def example(check: Check) -> str:
         faces = "/".join("0.0" for _ in check.faces or ("a", "b"))
         return " ".join(f"{station}={faces}" for station in stations)
     if check.kind == "straight":
-        return "0=5.9 0.9=5.4 1.8=4.4 (place=reading)"
+        unit = check.unit or "one unit"
+        return f"0=5.9 900=5.4 1800=4.4 (place=reading, both in {unit})"
     if check.kind == "yes-no":
         return "yes or no"
     return " ".join("402.5" for _ in range(min(check.n, 3) or 2)) + (" ..." if check.n > 3 else "")

@@ -17,7 +17,7 @@ from fitup.acts.supply import drawn
 from fitup.estimate import work_time
 from fitup.model import asks as a
 from fitup.model import edits as e
-from fitup.model.amounts import day_clock, number
+from fitup.model.amounts import clean, day_clock, number
 from fitup.model.holds import TASK_KINDS
 from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
@@ -64,7 +64,7 @@ def _refuse_while_held(project: Project, task: Task, at: datetime, act: str) -> 
     word = HOLDS[first.kind].word
     what = f"{word} {first.hold.until}" if first.hold.until else word
     why = f", {first.why}" if first.why else ""
-    raise Refused(f"{task.id} is held and cannot be {act}: {what}{why}; lifted when {first.lifts}{more}")
+    raise Refused(f"{task.id} is held and cannot be {act}: {what}{why}; {first.lifting}{more}")
 
 
 def _tick(project: Project, ask: a.AskTick, by: str, now: datetime) -> e.Edit:
@@ -145,13 +145,18 @@ def _reopen(project: Project, ask: a.AskReopen, by: str, now: datetime) -> e.Edi
 
 def _again(project: Project, ask: a.AskAgain, by: str, now: datetime) -> e.Edit:
     task = find_task(project, ask.task)
+    if task.check is not None:
+        raise Refused(f"{task.id} is a check: measure it again, or reopen it with a reason")
     if project.progress.of(task.id).done == 0:
         raise Refused(f"{task.id} has not been done yet: tick it, there is nothing to start afresh")
     return e.Again(task.id)
 
 
 def _photo(project: Project, ask: a.AskPhoto, by: str, now: datetime) -> e.Edit:
-    return e.AddPhoto(find_task(project, ask.task).id, ask.file)
+    task = find_task(project, ask.task)
+    if not ask.file.strip():
+        raise Refused(f"{task.id}: no photo is named; give the path of a file")
+    return e.AddPhoto(task.id, ask.file)
 
 
 def _note(project: Project, ask: a.AskNote, by: str, now: datetime) -> e.Edit:
@@ -193,7 +198,7 @@ def _clock(project: Project, ask: a.AskClock, by: str, now: datetime) -> e.Edit:
 
 
 def _on(name: str) -> str:
-    return f"on {name}" if name else "of the session"
+    return f"on {clean(name)}" if name else "of the session"
 
 
 def _stock(project: Project, ask: a.AskStock, by: str, now: datetime) -> e.Edit:

@@ -7,6 +7,7 @@ from typing import Any
 
 from fitup.model import edits as e
 from fitup.model.amounts import clean, local_iso, number, stretch
+from fitup.model.marks import HOLDS
 from fitup.model.progress import Project
 
 
@@ -32,7 +33,24 @@ def _measure(project: Project, act: e.Measure) -> str:
     figure = "" if act.figure is None else f" {number(act.figure)}"
     limit = "" if act.limit is None else f" against {number(act.limit)}"
     decided = f", decided: {act.why}" if act.decided else ""
-    return f"{_named(project, act.task)}: measured{figure}{limit}: {act.verdict}{decided}"
+    return f"{_named(project, act.task)}: measured{figure}{limit}: {act.verdict}{decided}{_steep(project, act)}"
+
+
+def _steep(project: Project, act: e.Measure) -> str:
+    """Say so where the readings of a straightness check vary as much as the places: places in metres look like that."""
+    task = project.plan.task.get(act.task)
+    if task is None or task.check is None or task.check.kind != "straight":
+        return ""
+    try:
+        places = [float(place) for place, _ in act.readings]
+    except ValueError:
+        # measured when the plan still had another check there
+        return ""
+    heights = [height for _, figures in act.readings for height in figures]
+    if not heights or max(heights) - min(heights) <= (max(places) - min(places)) / 4:
+        return ""
+    unit = task.check.unit or "one unit"
+    return f"; mind that places and readings both count in {unit}, and these readings vary much for so short a length"
 
 
 def _reopen(project: Project, act: e.Reopen) -> str:
@@ -56,9 +74,9 @@ def _temperature(project: Project, act: e.TakeTemperature) -> str:
 
 
 def _waive(project: Project, act: e.Waive) -> str:
-    until = f" until {act.until}" if act.until else ""
+    until = f" {act.until}" if act.until else ""
     second = f", seen by {act.second}" if act.second else ""
-    return f"{_named(project, act.task)}: {act.kind} hold{until} waived, {act.why}{second}"
+    return f"{_named(project, act.task)}: waived: {HOLDS[act.kind].word}{until}, {act.why}{second}"
 
 
 _TELLERS: dict[type, Callable[[Project, Any], str]] = {

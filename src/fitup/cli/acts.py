@@ -7,10 +7,9 @@ from collections.abc import Callable
 from datetime import datetime
 
 from fitup.cli.answer import Answer
-from fitup.cli.values import parse_day, parse_figure, parse_stock, parse_temperature, parse_whole
+from fitup.cli.values import parse_day, parse_figure, parse_moment, parse_stock, parse_temperature, parse_whole
 from fitup.desk import Desk, Outcome
 from fitup.model import asks as a
-from fitup.model.amounts import parse_instant
 
 
 def do(desk: Desk, args: Namespace) -> Answer:
@@ -35,6 +34,8 @@ def _text(desk: Desk, outcome: Outcome) -> list[str]:
     if measured is not None and measured.verdict == "too close to call":
         lines.append("Too close to call: decide with --decide pass|fail --why, or measure again more finely.")
     plan = desk.project.plan
+    if outcome.name in ("tick", "reopen") and outcome.task is not None and plan.task[outcome.task].count > 1:
+        lines.append(f"in all {outcome.done} of {plan.task[outcome.task].count}: {outcome.state}")
     lines += [f"now ready: {task} ({plan.task[task].title})" for task in outcome.freed]
     return lines
 
@@ -44,8 +45,8 @@ def _code(outcome: Outcome) -> int:
     return 1 if measured is not None and measured.verdict != "pass" else 0
 
 
-def _at(args: Namespace) -> datetime | None:
-    return None if args.at is None else parse_instant(args.at, "--at")
+def _at(desk: Desk, args: Namespace) -> datetime | None:
+    return None if args.at is None else parse_moment(args.at, "--at", desk.now())
 
 
 def _tick(desk: Desk, args: Namespace) -> a.Ask:
@@ -53,12 +54,14 @@ def _tick(desk: Desk, args: Namespace) -> a.Ask:
         args.task,
         None if args.count is None else parse_whole(args.count, "--count"),
         None if args.minutes is None else parse_figure(args.minutes, "--minutes"),
-        _at(args),
+        _at(desk, args),
     )
 
 
 def _measure(desk: Desk, args: Namespace) -> a.Ask:
-    return a.AskMeasure(args.task, desk.parse_readings(args.task, args.readings), args.decide, args.why, _at(args))
+    return a.AskMeasure(
+        args.task, desk.parse_readings(args.task, args.readings), args.decide, args.why, _at(desk, args)
+    )
 
 
 def _reopen(desk: Desk, args: Namespace) -> a.Ask:
@@ -67,7 +70,7 @@ def _reopen(desk: Desk, args: Namespace) -> a.Ask:
 
 def _temperature(desk: Desk, args: Namespace) -> a.Ask:
     low = None if args.low is None else parse_temperature(args.low)
-    return a.AskTemperature(parse_temperature(args.celsius), low, _at(args))
+    return a.AskTemperature(parse_temperature(args.celsius), low, _at(desk, args))
 
 
 def _stock(desk: Desk, args: Namespace) -> a.Ask:
@@ -87,12 +90,12 @@ ASKS: dict[str, Callable[[Desk, Namespace], a.Ask]] = {
     "lift": lambda desk, args: a.AskLift(args.task, args.kind, args.why, args.until),
     "waive": lambda desk, args: a.AskWaive(args.task, args.kind, args.why, args.until, args.second, args.sure_to_close),
     "stop": lambda desk, args: a.AskStop(args.why, args.task, args.ref),
-    "sign": lambda desk, args: a.AskSign(args.task, args.role, _at(args)),
+    "sign": lambda desk, args: a.AskSign(args.task, args.role, _at(desk, args)),
     "cure": lambda desk, args: a.AskCure(args.task, args.until, parse_figure(args.hours, "--hours"), args.why),
     "photo": lambda desk, args: a.AskPhoto(args.task, args.file),
     "note": lambda desk, args: a.AskNote(args.task, args.text, args.next),
     "temperature": _temperature,
-    "clock": lambda desk, args: a.AskClock(args.turn == "start", args.task, _at(args)),
+    "clock": lambda desk, args: a.AskClock(args.turn == "start", args.task, _at(desk, args)),
     "stock": _stock,
     "arrived": _arrived,
     "undo": lambda desk, args: a.AskUndo(),

@@ -60,7 +60,7 @@ def update(desk: Desk, shop: Shop, args: Namespace) -> Answer:
     lines = [
         *(f"added    {task}" for task in changes.added),
         *(f"changed  {task}" for task in changes.changed),
-        *(f"removed  {task}" for task in changes.removed),
+        *(f"removed  {task}{_left_behind(desk, task)}" for task in changes.removed),
     ] or ["no task changes"]
     if plan == desk.project.plan:
         return Answer(data | {"entry": None}, ["the plan is the same; nothing to do"])
@@ -68,6 +68,12 @@ def update(desk: Desk, shop: Shop, args: Namespace) -> Answer:
         return Answer(data | {"entry": None}, [*lines, "nothing was changed; add --yes to take it in"])
     entry = desk_files.update_project(desk, plan)
     return Answer(data | {"entry": entry}, [*([] if not args.yes else lines), "taken in; all progress kept"])
+
+
+def _left_behind(desk: Desk, task: str) -> str:
+    """Say what was done of a task that the edited plan no longer has."""
+    done = desk.project.progress.of(task).done
+    return f" ({done} of {desk.project.plan.task[task].count} done; the log keeps it)" if done else ""
 
 
 def _agreed(lines: list[str]) -> bool:
@@ -121,8 +127,9 @@ def export(desk: Desk, args: Namespace) -> Answer:
             out.write(text)
     except FileExistsError:
         raise Refused(f"{clean(str(path))} is already there; add --overwrite to replace it") from None
-    except OSError as error:
-        raise Refused(f"{clean(str(path))} cannot be written: {error.strerror}") from None
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "that is no file name"
+        raise Refused(f"{clean(str(path))} cannot be written: {why}") from None
     return Answer({"file": str(path)}, [f"{path}: {len(desk.project.plan.tasks)} tasks", CAUTION])
 
 

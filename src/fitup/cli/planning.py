@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from fitup.cli.answer import Answer, table
-from fitup.cli.values import parse_figure, parse_temperature, parse_whole
+from fitup.cli.values import parse_figure, parse_moment, parse_temperature, parse_whole
 from fitup.desk import Desk
 from fitup.model.amounts import clock, day_clock, local_iso, parse_instant, stretch
 from fitup.model.sheet import Question, Wishes
@@ -14,7 +14,7 @@ from fitup.model.sheet import Question, Wishes
 def question(desk: Desk, args: Namespace) -> Question:
     """Return the planner's question that the session options make."""
     wishes = Wishes(
-        start=None if args.start is None else parse_instant(args.start, "--from"),
+        start=None if args.start is None else parse_moment(args.start, "--from", desk.now()),
         minutes=None if args.minutes is None else parse_whole(args.minutes, "--minutes"),
         helper=tuple(part for given in args.helper for part in given.split(",")),
         quiet_from=args.quiet_from,

@@ -177,10 +177,11 @@ def hold_data(hold: HoldState) -> dict[str, object]:
 def hold_line(hold: HoldState) -> str:
     """Return a judged hold as one line."""
     mark = HOLDS[hold.kind]
-    why = f" because {hold.why}" if hold.why else ""
-    lifts = f"; lifted when {hold.lifts}" if hold.state == "standing" and hold.lifts else ""
+    why = f", {hold.why}" if hold.why else ""
+    lifts = f"; {hold.lifting}" if hold.state == "standing" and hold.lifts else ""
     until = f" {hold.hold.until}" if hold.hold.until else ""
-    return f"  {mark.ascii} {mark.word}{until}: {hold.state}{why}{lifts}"
+    word = "supply" if hold.kind == "supply" and hold.state == "lifted" else mark.word
+    return f"  {mark.ascii} {word}{until}: {hold.state}{why}{lifts}"
 
 
 def holds(desk: Desk, args: Namespace) -> Answer:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, datetime
 from math import isfinite
 
-from fitup.model.amounts import clean
+from fitup.model.amounts import clean, local_day, parse_instant
 from fitup.model.refusal import Refused
 
 
@@ -17,6 +17,14 @@ def parse_temperature(text: str) -> float:
         raise Refused(f"{clean(text)!r} is not a temperature; write it as 18C or 64F")
     value = float(found[1])
     return round((value - 32) / 1.8, 2) if found[2].upper() == "F" else value
+
+
+def parse_moment(text: str, what: str, now: datetime) -> datetime:
+    """Read a local time such as 2026-11-28T09:00, or 09:00 for that time today, and return it in UTC."""
+    today = re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", text.strip()) is not None
+    if today:
+        text = f"{local_day(now)}T{text.strip():0>5}"
+    return parse_instant(text, what)
 
 
 def parse_day(text: str) -> date:

@@ -11,6 +11,9 @@ from datetime import UTC, date, datetime
 
 from fitup.model.refusal import Refused
 
+_FIRST_YEAR, _LAST_YEAR = 1900, 2999
+"""Years that may be typed: sums with hours and sessions stay well inside what a calendar can hold."""
+
 
 def parse_instant(text: str, what: str = "time") -> datetime:
     """Read a local ISO time such as 2026-11-28T09:00 and return it in UTC.
@@ -21,6 +24,8 @@ def parse_instant(text: str, what: str = "time") -> datetime:
         moment = datetime.fromisoformat(text.strip())
     except ValueError:
         raise Refused(f"{what} {clean(text)!r} is not a time; write it as 2026-11-28T09:00") from None
+    if not _FIRST_YEAR <= moment.year <= _LAST_YEAR:
+        raise Refused(f"{what} {clean(text)!r} is no time of a build; give a year from {_FIRST_YEAR} to {_LAST_YEAR}")
     try:
         return (moment if moment.tzinfo else moment.astimezone()).astimezone(UTC)
     except (OverflowError, ValueError, OSError):
@@ -68,7 +73,7 @@ def stretch(minutes: float) -> str:
 
 def number(value: float) -> str:
     """Write a quantity without needless decimals: 45, 1.5, 0.35."""
-    return f"{round(value, 3):g}"
+    return f"{round(value, 3):.12g}"
 
 
 _BREAKS = "\n\r\t\u2028\u2029"

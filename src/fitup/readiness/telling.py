@@ -1,4 +1,4 @@
-"""What lifts a hold, in words that complete "lifted when ..."."""
+"""What lifts a hold, in the words that `HoldState.lifting` makes whole: "lifted when ...", "at ...", "by ..."."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def cure(plan: Plan, hold: Hold, hours: float, ends: datetime | None, now: datet
         return f"{stretch(hours * 60)} have passed after: {title}{witness}"
     if hold.witness and ends <= now:
         return "a person says that the witness sample is cured"
-    return f"{day_clock(ends, now)}{witness}"
+    return day_clock(ends, now) + (", once the witness sample is cured" if hold.witness else "")
 
 
 def supply(plan: Plan, hold: Hold, missing: float, on_order: OnOrder | None) -> str:

@@ -33,6 +33,14 @@ class HoldState:
     since: datetime | None
     key: tuple[str, str, str]
 
+    @property
+    def lifting(self) -> str:
+        """What lifts it, said whole: "lifted when X is done", "lifted at 14:20", "lifted by 5 g more of Y"."""
+        if self.kind == "cure" and isinstance(self.expected, datetime) and not self.lifts.startswith("a person"):
+            return f"lifted at {self.lifts}"
+        by = self.kind == "supply" and self.lifts[:1].isdigit()
+        return f"lifted {'by' if by else 'when'} {self.lifts}"
+
 
 @dataclass(frozen=True)
 class Readiness:

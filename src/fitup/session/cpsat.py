@@ -17,13 +17,24 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
+from fitup.session.exact_parts import solver_of
 from fitup.session.exact_rules import Ruled
+from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
+
+FEW = 80
+"""Candidates up to which all are looked at at once."""
+
+PROMISING_SHARE = 0.4
+"""Share of the time that the most promising candidates get at most."""
+
+HINT_LIMIT = 1.0
+"""Seconds after which the attempt to lay down a known sheet in the model is given up."""
 
 
 def prove(
@@ -112,11 +123,24 @@ class Model(Ruled):
             if line.c.alone:
                 model.add_hint(line.alone, given is not None and given.who == HELPER)
 
+    def complete(self) -> None:
+        """Let the hint speak of every variable, which a solver makes far more of than of a part of them."""
+        solver = solver_of(self.cp, HINT_LIMIT, 1)
+        solver.parameters.fix_variables_to_their_hinted_value = True
+        solver.parameters.cp_model_probing_level = 0
+        if solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE):
+            values = list(solver.response_proto.solution)
+            self.model.clear_hints()
+            hint = self.model.proto.solution_hint
+            hint.vars.extend(range(len(values)))
+            hint.values.extend(values)
+
     def solve(self, limit: float, workers: int) -> Proof | None:
         """Solve for what was asked first, then for worth."""
         asked, spent = 0, 0.0
         if self.asked:
             self.model.maximize(sum(self.asked))
+            self.complete()
             solver, status = self._run(limit / 2, workers)
             if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
                 return None
@@ -125,6 +149,7 @@ class Model(Ruled):
             if status != self.cp.OPTIMAL:
                 limit = limit / 2
         self.model.maximize(sum(self.terms))
+        self.complete()
         solver, status = self._run(max(0.1, limit - spent), workers)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
@@ -138,12 +163,10 @@ class Model(Ruled):
         )
 
     def _run(self, limit: float, workers: int) -> tuple[cp_model.CpSolver, Any]:
-        solver = self.cp.CpSolver()
-        solver.parameters.max_time_in_seconds = limit
-        solver.parameters.num_workers = workers
-        solver.parameters.random_seed = 1
+        solver = solver_of(self.cp, limit, workers)
         solver.parameters.linearization_level = 2
         solver.parameters.cut_level = 0
+        solver.parameters.cp_model_probing_level = 0
         return solver, solver.solve(self.model)
 
     def _found(self, solver: cp_model.CpSolver) -> tuple[Planned, ...]:
@@ -209,15 +232,20 @@ def serve(source: BinaryIO, sink: BinaryIO) -> None:
 
 
 def stages(
-    frame: Frame, hint: Sequence[Planned], promising: frozenset[int], limit: float
+    frame: Frame, hint: Sequence[Planned], promising: frozenset[int], limit: float, workers: int = 1
 ) -> Iterator[tuple[Proof | None, bool]]:
-    """Yield better and better answers: one stay per kind among the promising, then all there is."""
+    """Yield better and better answers: from the most promising candidates, then from all there are.
+
+    Where the promising are few, they are no step on the way, and all candidates are looked at at once.
+    """
     begun = monotonic()
-    first = prove(frame, hint, 0.3 * limit, stays=1, only=promising)
-    if first is not None:
-        yield replace(first, proven=False), False
-        hint = first.lines
-    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun))), True
+    if len(frame.candidates) > FEW:
+        narrowed = Narrowed(frame, promising | {line.candidate for line in hint})
+        first = prove(narrowed.frame, narrowed.inside(hint), PROMISING_SHARE * limit, workers=workers)
+        if first is not None:
+            hint = narrowed.outside(first.lines)
+            yield replace(first, lines=hint, proven=False), False
+    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun)), workers=workers), True
 
 
 if __name__ == "__main__":

@@ -54,6 +54,7 @@ class Hands:
         self.stays: dict[tuple[str, int], tuple[Any, Any, Any, Any, Any, Any]] = {}
         self.stay_intervals: dict[str, list[Any]] = {}
         self.by_builder: dict[int, Any] = {}
+        self.lengths: dict[int, Any] = {}
         self._counts()
         self._stays(stays)
         self._hands()
@@ -198,7 +199,7 @@ class Hands:
     def _hands(self) -> None:
         """One person does one thing at a time; the helper only while there."""
         model = self.model
-        builder, helper = [], []
+        helper = []
         for line in self.lines:
             if not line.timed:
                 continue
@@ -216,10 +217,9 @@ class Hands:
                 )
             interval = model.new_optional_interval_var(line.begin, lasts, line.end, own, f"do {c.task}")
             self.by_builder[c.index] = interval
-            builder.append(interval)
+            self.lengths[c.index] = length
             if c.two:
                 helper.append(interval)
-        model.add_no_overlap(builder)
         away = self._away()
         model.add_no_overlap(helper + [model.new_fixed_size_interval_var(a, b - a, f"away {a}") for a, b in away])
         self._energy()

@@ -91,20 +91,26 @@ class Ruled(Hands):
     def _one_go(self) -> None:
         """All of a group or nothing, with no other work of the builder's in between."""
         model = self.model
+        whole: dict[int, Any] = {}
         for name, members in self.problem.groups.items():
             on = self.lines[members[0]].on
             begin = model.new_int_var(0, self.usable, f"group begins {name}")
             end = model.new_int_var(0, self.usable, f"group ends {name}")
             length = model.new_int_var(0, self.usable, f"group lasts {name}")
-            whole = model.new_optional_interval_var(begin, length, end, on, f"group {name}")
+            whole.update(dict.fromkeys(members))
+            whole[members[0]] = model.new_optional_interval_var(begin, length, end, on, f"group {name}")
             for index in members:
                 line = self.lines[index]
                 model.add(line.on == on)
                 model.add(begin <= line.begin).only_enforce_if(on)
                 model.add(end >= line.end).only_enforce_if(on)
-            others = [interval for index, interval in self.by_builder.items() if index not in members]
-            untimed = [interval for intervals in self.stay_intervals.values() for interval in intervals]
-            model.add_no_overlap([whole, *others, *untimed])
+            own = [self.lengths[index] for index in members if not self.lines[index].c.alone]
+            model.add(length >= sum(own)).only_enforce_if(on)
+            model.add_no_overlap([self.by_builder[index] for index in members])
+        # towards all other work a group is one piece of work, which says more with less than its members do
+        others = [interval for index, interval in self.by_builder.items() if index not in whole]
+        untimed = [interval for intervals in self.stay_intervals.values() for interval in intervals]
+        model.add_no_overlap([*others, *untimed, *(group for group in whole.values() if group is not None)])
 
     # -- means -----------------------------------------------------------------------------------
 

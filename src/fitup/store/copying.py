@@ -50,6 +50,17 @@ def copy_into(source: sqlite3.Connection, folder: Path, path: Path, at: datetime
     raise AssertionError("count never ends")
 
 
+def refuse_odd_name(path: Path) -> None:
+    """Refuse what cannot be the name of a file here: too long, or with a null in it."""
+    try:
+        making_name(path).lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "it is no file name"
+        raise Refused(f"{shown(path)[:60]} cannot be the name of a file ({why.lower()}); give another") from None
+
+
 def making_name(path: Path) -> Path:
     """Return the name that a file has while it is being made, in the same folder."""
     return path.with_name(f".{path.name}.{os.getpid()}.making")

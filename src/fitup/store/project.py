@@ -23,7 +23,7 @@ from fitup.model.refusal import Refused
 from fitup.store import shapes as s
 from fitup.store.check import check
 from fitup.store.codec import read_entry
-from fitup.store.copying import copy_into, copy_to, making_name
+from fitup.store.copying import copy_into, copy_to, making_name, refuse_odd_name
 from fitup.store.migrations import VERSION, bring_up
 from fitup.store.opening import (
     APPLICATION,
@@ -67,6 +67,7 @@ class ProjectFile:
 
         Raises `Refused` where there is a file already or none can be made; nothing is then left behind.
         """
+        refuse_odd_name(path)
         if not path.parent.is_dir():
             raise Refused(f"there is no folder {shown(path.parent)}; make it first")
         if os.path.lexists(path):
@@ -262,6 +263,8 @@ class ProjectFile:
 
         Raises `Refused` where `to` is a file already or cannot be written.
         """
+        if to is not None:
+            refuse_odd_name(to / self.path.name)
         with self._lock, telling(to or self.path):
             if to is None or to.is_dir():
                 return copy_into(self._connection, to or self.path.parent, self.path, at)

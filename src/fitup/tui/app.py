@@ -9,7 +9,6 @@ from __future__ import annotations
 import gc
 import os
 from collections import deque
-from collections.abc import Iterator
 from typing import ClassVar
 
 from textual import on
@@ -29,11 +28,10 @@ from fitup.tui.commands import COMMANDS, PAGES, TASK_VIEWS, Here, by_key, by_nam
 from fitup.tui.forms import Form
 from fitup.tui.rows import Row, row, say, wrapped
 from fitup.tui.stage import Stage, glyphs_for, move_lines
-from fitup.tui.telling import told
+from fitup.tui.telling import outcome_rows
 from fitup.tui.widgets.lines import Lines
 from fitup.tui.widgets.panel import Panel
 from fitup.tui.widgets.picture import Picture
-from fitup.tui.wording.common import verdict_words
 from fitup.tui.wording.status import key_row, status_row, tabs_row
 from fitup.tui.work_forms import decide_form
 
@@ -75,6 +73,7 @@ class FitupApp(App[None], inherit_bindings=False):
         self.page = PAGES[0][1]
         self._back = self.page
         self._reading = False
+        self._telling = False
         self._said: list[Row] = []
         self._minute = -1
         edge = "| " if ascii_only else "│ "
@@ -234,16 +233,9 @@ class FitupApp(App[None], inherit_bindings=False):
             self.board.changed()
         else:
             self.board.replan()
-        self._said = list(self._outcome_rows(outcome))
+        self._said = list(outcome_rows(self.board, outcome))
         self.paint()
         self._ask_close_call(ask, outcome)
-
-    def _outcome_rows(self, outcome: Outcome) -> Iterator[Row]:
-        measured = outcome.measurement
-        if measured is not None:
-            task = self.board.task(measured.task)
-            yield row(verdict_words(measured, task.check if task else None, self.board.ascii_only))
-        yield row(say(told(self.board, outcome), "good" if measured is None else ""))
 
     def _ask_close_call(self, ask: Ask, outcome: Outcome) -> None:
         measured = outcome.measurement
@@ -327,7 +319,15 @@ class FitupApp(App[None], inherit_bindings=False):
         """Show the detail of another row, at once when a key chose it so that one painting does."""
         if self.stage.place(self.page) != self.stage.chosen:
             self.stage.set_place(self.page, self.stage.chosen)
-            self._paint_chosen()
+            if self.stage.shown is self.list:
+                self._paint_chosen()
+            elif not self._telling:
+                self._telling = self.call_later(self._tell_chosen)
+
+    def _tell_chosen(self) -> None:
+        """Tell of the box chosen by the last of the keys that came at once."""
+        self._telling = False
+        self._paint_chosen()
 
     @on(Panel.Typed)
     def _typed(self) -> None:

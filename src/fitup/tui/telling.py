@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from fitup.desk import Outcome
 from fitup.tui.board import Board
+from fitup.tui.rows import Row, row, say
+from fitup.tui.wording.common import verdict_words
 
 _NAMED = 3
+
+
+def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
+    """Yield what came of an act as rows: the verdict of a measurement first."""
+    measured = outcome.measurement
+    if measured is not None:
+        task = board.task(measured.task)
+        yield row(verdict_words(measured, task.check if task else None, board.ascii_only))
+    yield row(say(told(board, outcome), "good" if measured is None else ""))
 
 
 def told(board: Board, outcome: Outcome) -> str:

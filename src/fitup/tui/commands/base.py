@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Protocol
 
@@ -120,7 +121,7 @@ class Face(Protocol):
         """Close the screens."""
 
 
-class Command:
+class Command(ABC):
     """One thing that can be done. The class's docstring is its help sentence.
 
     `key` is what is pressed, `word` stands for it in the key line, `where` are the pages on which
@@ -166,6 +167,6 @@ class Command:
         return f"{cls.key_words()} ({cls.word}) has nothing to act on here: choose a row that it fits"
 
     @classmethod
+    @abstractmethod
     def run(cls, face: Face) -> None:
         """Do it."""
-        raise NotImplementedError

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable
 
 from fitup.tui import shop_forms
@@ -114,9 +115,9 @@ class Jump(Command):
     nothing = ""
 
     @classmethod
+    @abstractmethod
     def fits(cls, face: Face) -> Callable[[str], bool]:
         """Return the test for tasks to jump to."""
-        raise NotImplementedError
 
     @classmethod
     def run(cls, face: Face) -> None:

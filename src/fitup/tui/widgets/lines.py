@@ -42,6 +42,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         self._cursor = -1
         self._drawn: dict[int, Row] = {}
         self._painted: dict[int, tuple[Row, bool, str]] = {}
+        self._base: Style | None = None
 
     # -- content -----------------------------------------------------------------------------
 
@@ -185,15 +186,24 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
     def _repaint(self) -> None:
         """Ask for a new painting of the lines that differ from what is on the screen."""
         for y in range(self.size.height):
-            if self._painted.get(y) != self._state(y):
-                self.refresh(Region(0, y, self.size.width, 1))
+            former, state = self._painted.get(y), self._state(y)
+            if former != state:
+                self.refresh(Region(0, y, self._reach(former, state), 1))
+
+    def _reach(self, former: tuple[Row, bool, str] | None, state: tuple[Row, bool, str]) -> int:
+        """Return how many cells of a line differ at most: what is blank behind both texts need not be sent."""
+        if self.choosing or former is None or former[2] != state[2]:
+            return self.size.width
+        return min(self.size.width, max(cell_len(row.text) for row in (former[0], state[0])) + cell_len(self.edge))
 
     def render_line(self, y: int) -> Strip:
         """Draw one line; every cell has a style."""
         state = self._painted[y] = self._state(y)
         row, chosen, more = state
         width = self.size.width
-        base = self.rich_style
+        if self._base is None:
+            self._base = self.rich_style
+        base = self._base
         if chosen:
             base += self.get_component_rich_style("lines--cursor" if self.active else "lines--rest", partial=True)
         runs: list[tuple[str, Style]] = []
@@ -222,4 +232,5 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
     def notify_style_update(self) -> None:
         """Paint all lines anew after a change of theme."""
         super().notify_style_update()
+        self._base = None
         self._painted.clear()

@@ -22,13 +22,11 @@ from fitup.drawing import Box, Direction, Drawing, Glyphs, Graph, Run, around, r
 
 Kind = Literal["around", "fitted", "whole"]
 
-ROLES = ("tail", "frame", "line", "faint", "sign", "word", "note", "fresh")
+ROLES = ("frame", "line", "faint", "note", "fresh")
 EFFORT = 12_000
 """Bounds the search for few crossings in a whole drawing, so that it opens in a blink."""
 _FAR = 5
 """Steps that page up and page down make."""
-_NEAR = 12
-"""Columns alike between two changes up to which they are painted in one stretch."""
 _KEPT = 200
 """Steps that can be gone back."""
 
@@ -99,7 +97,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         """Show the chosen box as the one that keys act on, or as merely remembered."""
         if active != self.active:
             self.active = active
-            self._paint_box(self.chosen)
+            self._paint_boxes(self.chosen)
 
     # -- walking -----------------------------------------------------------------------------
 
@@ -179,8 +177,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             elif self._settle():
                 self._repaint_changes()
             else:
-                self._paint_box(former)
-                self._paint_box(node)
+                self._paint_boxes(former, node)
         if told:
             self.post_message(self.Chosen(self, node))
 
@@ -210,11 +207,8 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             return regions
         self._moved = False
         drawing = self._lay()
-        return [
-            Region(start, y, end - start, 1)
-            for y in range(self.size.height)
-            for start, end in _changes(self._painted[y], self._line(drawing, y))
-        ]
+        stretches = ((y, _change(self._painted[y], self._line(drawing, y))) for y in range(self.size.height))
+        return [Region(change[0], y, change[1] - change[0], 1) for y, change in stretches if change is not None]
 
     def _lay(self) -> Drawing:
         """Return the drawing, laid out where it has to be. While keys act elsewhere its size is left alone."""
@@ -224,15 +218,16 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             return self._drawing
         self.layouts += 1
         before = self._drawing or self._before
+        room = (max(1, size[0] - 1), size[1])
         if self._kind == "fitted":
-            drawing = overview(self._graph, self.size.width)
+            drawing = overview(self._graph, room[0])
         elif self._kind == "whole" or self._centre not in self._graph.number:
             drawing = whole(self._graph, before, EFFORT)
         else:
-            drawing = around(self._graph, self._centre, *size, before)
+            drawing = around(self._graph, self._centre, *room, before)
             if self.chosen not in drawing.box_of and self.chosen in self._graph.number:
                 self._centre = self.chosen
-                drawing = around(self._graph, self._centre, *size, before)
+                drawing = around(self._graph, self._centre, *room, before)
         self._drawing, self._laid = drawing, size
         self._rows = rows(drawing, self._glyphs)
         self._strips.clear()
@@ -264,16 +259,19 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
 
     # -- painting ----------------------------------------------------------------------------
 
-    def _paint_box(self, node: str) -> None:
-        box = self._box(node)
-        if box is None:
-            return
-        for row in range(box.row, box.row + box.height):
-            self._strips.pop(row, None)
+    def _paint_boxes(self, *nodes: str) -> None:
+        """Paint the boxes of some nodes; those in one row together, since a line is sent from its begin."""
+        rows_: dict[int, Region] = {}
+        boxes = [box for box in map(self._box, nodes) if box is not None]
+        for box in boxes:
+            for row in range(box.row, box.row + box.height):
+                cells = Region(box.column - self._left, row - self._top, box.width, 1)
+                rows_[row] = rows_[row].union(cells) if row in rows_ else cells
         view = Region(0, 0, self.size.width, self.size.height)
-        region = Region(box.column - self._left, box.row - self._top, box.width, box.height).intersection(view)
-        if region:
-            self.refresh(region)
+        for row, region in rows_.items():
+            self._strips.pop(row, None)
+            if shown := region.intersection(view):
+                self.refresh(shown)
 
     def render_line(self, y: int) -> Strip:
         """Draw one line of the view."""
@@ -310,6 +308,8 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             return self._look("cursor" if self.active else "rest")
         if run.node is not None and run.node in self._fresh:
             return self._look("fresh")
+        if run.edge is not None:
+            return self._look("line" if self._graph.edges[run.edge].strong else "faint")
         return self._look(run.role) if run.role in ROLES else base
 
     def _look(self, name: str) -> Style:
@@ -344,24 +344,15 @@ def _shift(now: int, room: int, size: int, box: tuple[int, int] | None, middle: 
     return max(0, min(start - (room - length) // 2, start, size - room))
 
 
-def _changes(before: Strip, after: Strip) -> list[tuple[int, int]]:
-    """Return the stretches of columns that differ, each as first column and the one behind the last.
-
-    Stretches with little between them are one: to go on writing is shorter than to move there.
-    """
+def _change(before: Strip, after: Strip) -> tuple[int, int] | None:
+    """Return the first column that differs and the one behind the last; None for lines that look the same."""
     if before == after:
-        return []
+        return None
     old, new = _cells(before), _cells(after)
     if len(old) != len(new) or len(new) != after.cell_length:
-        return [(0, max(before.cell_length, after.cell_length))]
-    found: list[tuple[int, int]] = []
-    for column, pair in enumerate(zip(old, new, strict=True)):
-        if pair[0] != pair[1]:
-            if found and column - found[-1][1] < _NEAR:
-                found[-1] = (found[-1][0], column + 1)
-            else:
-                found.append((column, column + 1))
-    return found
+        return 0, max(before.cell_length, after.cell_length)
+    differing = [column for column, pair in enumerate(zip(old, new, strict=True)) if pair[0] != pair[1]]
+    return (differing[0], differing[-1] + 1) if differing else None
 
 
 def _cells(strip: Strip) -> list[tuple[str, Style | None]]:

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from fitup.model.amounts import stretch
 from fitup.model.marks import HOLDS
+from fitup.model.plan import Task
 from fitup.tui.rows import Row, Run, cut, row, say, wrapped
 from fitup.tui.wording.common import cautions, chain_rows, check_words, progress_words, state_glyph, state_words
+from fitup.tui.wording.holds import lifted_by, root_hold
 
 if TYPE_CHECKING:
     from fitup.tui.board import Board
@@ -23,7 +25,7 @@ def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
         return []
     left = board.desk.remaining().get(task.id, 0)
     facts = [state_words(board, task.id).text]
-    facts += [progress_words(board, task)] if board.project.progress.of(task.id).done else []
+    facts += [progress_words(board, task)] if 0 < board.project.progress.of(task.id).done < task.count else []
     facts += [f"{stretch(left)} left"] if left else []
     facts += ["critical chain"] if left and task.id in board.desk.chain().critical else []
     facts += [task.ref] if task.ref else []
@@ -47,8 +49,12 @@ def roots_rows(board: Board, task_id: str, width: int) -> list[Row]:
         return []
     named: list[str] = []
     for root in board.desk.roots_of(task_id):
-        kind, colon, held = root.partition(":")
-        named.append(f"{HOLDS[kind].word} of {board.title(held)}" if colon else board.title(root))
+        hold = root_hold(board, root)
+        if hold is None:
+            named.append(board.title(root))
+        else:
+            whose = "" if hold.task == task_id else f" of {board.title(hold.task)}"
+            named.append(f"{HOLDS[hold.kind].word}{whose} ({lifted_by(board, hold)})")
     text = named[0] if named else "nothing but time"
     for count, name in enumerate(named[1:], start=1):
         more = f"; {len(named) - count} more"
@@ -75,17 +81,22 @@ def assembly_rows(board: Board, assembly: str, width: int) -> list[Row]:
 
 
 def found_rows(board: Board, words: str) -> list[Row]:
-    """Return the tasks whose title, id or assembly holds all the words typed; without words what can be done now."""
+    """Return the tasks whose title, id or assembly holds all the words typed, open ones first.
+
+    Without words: those that can be worked on now.
+    """
     parts = words.casefold().split()
     states = board.readiness().states
     titles = {assembly.id: assembly.title for assembly in board.project.plan.assemblies}
-    rows: list[Row] = []
+    found: list[Task] = []
     for task in board.project.plan.tasks:
         text = f"{task.id} {task.title} {titles.get(task.assembly, '')}".casefold()
         fits = all(part in text for part in parts) if parts else states[task.id] in ("ready", "under way")
         if fits:
-            runs: list[Run] = [say(" "), state_glyph(states[task.id], board.ascii_only), say(f" {task.title}")]
-            rows.append(row(*runs, say(f"  {task.id}", "dim"), key=task.id))
-            if len(rows) == FOUND:
-                break
+            found.append(task)
+    found.sort(key=lambda task: states[task.id] == "done")
+    rows: list[Row] = []
+    for task in found[:FOUND]:
+        runs: list[Run] = [say(" "), state_glyph(states[task.id], board.ascii_only), say(f" {task.title}")]
+        rows.append(row(*runs, say(f"  {task.id}", "dim"), key=task.id))
     return rows

@@ -1,0 +1,121 @@
+"""Proofs of run sheets behind the two faces: one solver's process at a time, stopped dead when not wanted.
+
+The first sheet is there at once; whoever waits polls for a better one or for the proof. A process
+that has answered is kept for the next question, since loading the solver takes longer than most proofs.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from importlib.util import find_spec
+from math import ceil
+from types import TracebackType
+
+from fitup.desk import Desk
+from fitup.model.sheet import Question, Sheet
+from fitup.session.planning import Planning
+from fitup.session.proving import Prover
+from fitup.session.pursuit import Pursuit
+
+
+class Proof:
+    """A session's sheet and the proof that runs behind it.
+
+    `sheet` is the best sheet so far; `running` whether anything better may still come.
+    """
+
+    def __init__(self, pursuit: Pursuit) -> None:
+        self._pursuit = pursuit
+        self._stopped = False
+
+    @property
+    def sheet(self) -> Sheet:
+        """The best sheet so far; the audit accepts it, and it is never worse than the one before."""
+        return self._pursuit.sheet
+
+    @property
+    def running(self) -> bool:
+        """Whether a better sheet or the proof may still come."""
+        return not (self._stopped or self._pursuit.done)
+
+    def poll(self, seconds: float = 0.0) -> bool:
+        """Take in what has been found, waiting at most so long; return whether `sheet` is another value now."""
+        return self.running and self._pursuit.poll(seconds)
+
+    def stopped(self) -> None:
+        """Take note that its process is gone."""
+        self._stopped = True
+
+
+class Proofs:
+    """The proofs of one face: at most one runs, and the process is gone after `stop`."""
+
+    def __init__(self) -> None:
+        self._prover: Prover | None = None
+        self._proof: Proof | None = None
+
+    def warm(self) -> None:
+        """Start the process ahead of the first question, where a solver is installed."""
+        if self._prover is None and solver_installed():
+            self._prover = Prover()
+
+    def start(self, desk: Desk, question: Question) -> Proof:
+        """Return the sheet found at once, its proof begun; a former proof that still runs is stopped."""
+        if self._proof is not None and self._proof.running:
+            self.stop()
+        if question.limit > 0:
+            self.warm()
+        prover = self._prover if question.limit > 0 else None
+        self._proof = Proof(Pursuit(Planning(desk.project, question), prover))
+        return self._proof
+
+    def stop(self) -> None:
+        """End the process at once, and with it the proof that runs."""
+        if self._proof is not None:
+            self._proof.stopped()
+        prover, self._prover, self._proof = self._prover, None, None
+        if prover is None:
+            return
+        with suppress(BrokenPipeError):
+            prover.stop()
+            return
+        # what it had not read yet cannot be flushed to it; the first attempt closed that pipe, this one the other
+        prover.stop()
+
+    def __enter__(self) -> Proofs:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        self.stop()
+
+
+def solver_installed() -> bool:
+    """Return whether sheets can be proven here; without a solver they are good, and not proven."""
+    return find_spec("ortools") is not None
+
+
+def settled_session(desk: Desk, question: Question) -> Sheet:
+    """Return the sheet that `question.limit` seconds give: the one found at once, or better, with its bound."""
+    with Proofs() as proofs:
+        if question.limit > 0:
+            proofs.warm()
+        proof = proofs.start(desk, question)
+        while proof.running:
+            proof.poll(0.5)
+        return proof.sheet
+
+
+def standing_words(sheet: Sheet) -> str:
+    """Return how good a sheet is known to be: proven, within so much of the best, or not proven."""
+    if sheet.proven:
+        return "proven best"
+    if sheet.bound is None or sheet.bound <= 0:
+        return "not proven"
+    return f"within {shortfall(sheet)} % of the best possible"
+
+
+def shortfall(sheet: Sheet) -> str:
+    """Return in percent how far at most a sheet's worth is below the best possible, rounded up to a tenth."""
+    bound = sheet.bound or 0
+    tenths = ceil(1000 * (bound - sheet.worth) / bound - 1e-9) if bound > 0 else 0
+    return f"{max(1, tenths) / 10:.1f}"

@@ -1,0 +1,44 @@
+"""Building blocks that the session's exact model and the whole plan's have in common.
+
+The model is handed in, so that nothing here needs the solver that will work on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+SEED = 1
+
+
+def following(model: Any, begin: Any, since: Any, lag: int = 0, when: Sequence[Any] = ()) -> None:
+    """Keep `begin` at least `lag` minutes after `since` where all of `when` hold."""
+    rule = model.add(begin >= since + lag)
+    if when:
+        rule.only_enforce_if(list(when))
+
+
+def cumulated(model: Any, intervals: Sequence[Any], amounts: Sequence[int], have: int) -> None:
+    """Let the intervals together never use more than there is; one at a time where there is one."""
+    if sum(amounts) <= have:
+        return
+    if all(2 * amount > have for amount in amounts) and max(amounts) <= have:
+        model.add_no_overlap(list(intervals))
+    else:
+        model.add_cumulative(list(intervals), list(amounts), have)
+
+
+def reservoir(model: Any, times: Sequence[Any], changes: Sequence[int], stock: int) -> None:
+    """Keep what lies in a store from going below nothing; `changes` happen at `times`, and `stock` lies there before."""
+    taken = -sum(change for change in changes if change < 0)
+    if taken > stock:
+        model.add_reservoir_constraint([0, *times], [stock, *changes], 0, stock + sum(c for c in changes if c > 0))
+
+
+def solver_of(cp: Any, limit: float, workers: int) -> Any:
+    """Return a solver that stops after `limit` seconds; with one worker the same model is always solved alike."""
+    solver = cp.CpSolver()
+    solver.parameters.max_time_in_seconds = limit
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = SEED
+    return solver
