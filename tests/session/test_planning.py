@@ -182,7 +182,7 @@ def test_left_out_tasks_say_what_keeps_them_out() -> None:
     assert reason(project(long), question(78), "long") == "would end 12 min late"
     assert reason(project(task("rib")), question(without=("rib",)), "rib") == "you asked to leave it out"
     loud = project(task("holes", "drill", count=30, split=False))
-    assert reason(loud, question(quiet_from=10), "holes").startswith("loud, and not to be heard after ")
+    assert reason(loud, question(quiet_from=10), "holes").startswith("loud, and quiet hours begin at ")
 
 
 def test_what_is_worth_less_says_so_and_forcing_it_in_shows_the_loss() -> None:

@@ -84,6 +84,11 @@ def test_when_something_was_finished_lies_in_the_past(text: str, read: str) -> N
     assert local_iso(found) == read
 
 
+def test_a_slip_in_the_clock_time_does_not_become_yesterday() -> None:
+    with pytest.raises(Refused, match="10:14 is still to come"):
+        forms.read_past("10:14", NINE)
+
+
 def test_now_is_left_to_the_desk() -> None:
     assert forms.read_past("now", NINE) is None
     assert forms.read_start("", NINE) is None

@@ -158,7 +158,7 @@ def visits(case: Case) -> Iterator[Fault]:
         stays[work] = stays.get(work, 0) + 1
         if stays[work] == MOST_VISITS + 1:
             says = f"{case.title(stay[0].task)} would be a third stay at the same kind of work."
-            yield Fault("visits", stay[0].task, says, "its tools have been out twice already")
+            yield Fault("visits", stay[0].task, says, "would mean setting up for it a third time")
         timed = [line for line in stay if case.table_set_up(line)[2]]
         for line in stay:
             set_up, clean_up, _ = case.table_set_up(line)

@@ -63,7 +63,8 @@ def quiet(case: Case) -> Iterator[Fault]:
     for line in case.lines:
         if limit is not None and line.end > limit and case.plan.loud(case.plan.task[line.task]):
             says = f"{case.title(line.task)} is loud and ends after {case.at(limit)}."
-            yield Fault("quiet", line.task, says, f"loud, and not to be heard after {case.at(limit)}", line.end - limit)
+            short = f"loud, and quiet hours begin at {case.at(limit)}" if limit > 0 else "loud, in the quiet hours"
+            yield Fault("quiet", line.task, says, short, line.end - limit)
 
 
 def clecos(case: Case) -> Iterator[Fault]:

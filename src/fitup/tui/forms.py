@@ -176,13 +176,22 @@ def read_day(text: str, what: str = "day") -> date | None:
 
 
 def read_past(text: str, now: datetime) -> datetime | None:
-    """Read when something was finished: now (None), 14:20 (the latest such), or 2026-11-28T09:00."""
+    """Read when something was finished: now (None), 14:20 (today), or 2026-11-28T09:00.
+
+    Only in the small hours does a late clock time mean yesterday evening: at any other hour it is a
+    slip, and a clock that starts a day too early would let a cure end too soon.
+    """
     if text.lower() in ("", "now"):
         return None
     clocked = _clocked(text, now)
     if clocked is None:
         return parse_instant(text, "finished when")
-    return clocked if clocked <= now + timedelta(minutes=2) else clocked - timedelta(days=1)
+    if clocked <= now + timedelta(minutes=2):
+        return clocked
+    evening = clocked - timedelta(days=1)
+    if now - evening > timedelta(hours=12):
+        raise Refused(f"finished when: {clean(text)} is still to come; for another day write 2026-11-28T09:00")
+    return evening
 
 
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

@@ -41,10 +41,9 @@ def tick_form(board: Board, task: Task) -> Form:
     """Ask how much is done, in how many minutes, finished when."""
     left = board.project.open_count(task.id)
     clocked = starts_clock(board, task)
-    unit = board.project.plan.work_of(task).unit
     fields = [Field("minutes", "minutes", "", "not timed")]
     if left > 1:
-        fields.insert(0, Field("count", f"how many{f' {unit}' if unit else ''} of {left}", str(left)))
+        fields.insert(0, Field("count", f"how many of {left}", str(left)))
     when = Field("when", "finished when?", "now")
     fields.insert(0, when) if clocked else fields.append(when)
 

@@ -163,7 +163,7 @@ class Command(ABC):
         """Return the sentence for a command that does not apply."""
         if here.page not in cls.where:
             pages = ", ".join(name for _, name in PAGES if name in cls.where)
-            return f"{cls.key_words()} ({cls.word}) is for the pages {pages}"
+            return f"{cls.key_words()} ({cls.word}) works on: {pages}"
         return f"{cls.key_words()} ({cls.word}) has nothing to act on here: choose a row that it fits"
 
     @classmethod
