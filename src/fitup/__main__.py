@@ -1,15 +1,26 @@
-"""Entry point: `fitup` and `python -m fitup`."""
+"""Entry point: `fitup` and `python -m fitup`. The one place that knows both the commands and the screens."""
 
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fitup.desk import Desk
 
 
 def main() -> int:
     """Run the command line in `sys.argv` and return the exit code."""
     from fitup.cli.main import run
 
-    return run(sys.argv[1:])
+    return run(sys.argv[1:], _screens)
+
+
+def _screens(desk: Desk, *, ascii_only: bool, mouse: bool) -> None:
+    """Open the screens; they are imported only now."""
+    from fitup.tui.running import run
+
+    run(desk, ascii_only=ascii_only, mouse=mouse)
 
 
 if __name__ == "__main__":

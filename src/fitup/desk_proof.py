@@ -7,6 +7,7 @@ that has answered is kept for the next question, since loading the solver takes 
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from importlib.util import find_spec
 from math import ceil
 from types import TracebackType
@@ -103,6 +104,43 @@ def settled_session(desk: Desk, question: Question) -> Sheet:
         while proof.running:
             proof.poll(0.5)
         return proof.sheet
+
+
+@dataclass(frozen=True, slots=True)
+class WhyNot:
+    """Why a task is not on a sheet: in words, and, where it would fit, the worth that taking it on costs.
+
+    `instead` is the best sheet found with the task on it, None where no such sheet is accepted.
+    `loss` is in worth, at least 0 where the sheet is proven; `proven` whether it is exact.
+    """
+
+    task: str
+    why: str
+    instead: Sheet | None = None
+    loss: int | None = None
+    proven: bool = False
+
+
+def why_not(desk: Desk, sheet: Sheet, task_id: str) -> WhyNot:
+    """Force a task onto a sheet that leaves it out and tell what comes of it; takes the time of one proof.
+
+    Raises `Refused` for an unknown task. A task that is on the sheet says why it is there.
+    """
+    task = desk.find_task(task_id).id
+    on = next((line for line in sheet.lines if line.task == task), None)
+    if on is not None:
+        return WhyNot(task, f"it is on the sheet: {on.why}")
+    if desk.project.done(task):
+        return WhyNot(task, "it is done")
+    without = tuple(name for name in sheet.question.without if name != task)
+    forced = replace(sheet.question, first=(task,), under_way=(), without=without)
+    instead = settled_session(desk, forced)
+    if all(line.task != task for line in instead.lines):
+        words = (left.why for left in (*sheet.left_out, *instead.left_out) if left.task == task)
+        return WhyNot(task, next(words, "something else has to be done before it"))
+    loss = sheet.worth - instead.worth
+    why = next((left.why for left in sheet.left_out if left.task == task), "")
+    return WhyNot(task, why or "it can follow other work", instead, loss, sheet.proven and instead.proven)
 
 
 def standing_words(sheet: Sheet) -> str:

@@ -13,8 +13,12 @@ Point = tuple[float, float]
 def drawn(total: int, edges: Edges) -> tuple[str, float]:
     """What dot draws, as its plain format, and the seconds it took."""
     nodes = "".join(f"{task};" for task in range(total))
-    source = ('digraph{node[shape=box,fixedsize=true,width=1,height=0.5,label=""];'
-              + nodes + "".join(f"{early}->{late};" for early, late in edges) + "}")
+    source = (
+        'digraph{node[shape=box,fixedsize=true,width=1,height=0.5,label=""];'
+        + nodes
+        + "".join(f"{early}->{late};" for early, late in edges)
+        + "}"
+    )
     began = time.perf_counter()
     done = subprocess.run(["dot", "-Tplain"], input=source, capture_output=True, text=True, check=True)
     return done.stdout, time.perf_counter() - began
@@ -29,7 +33,7 @@ def count(plain: str) -> int:
         if field[0] == "node":
             at[field[1]] = (float(field[2]), round(float(field[3]), 2))
         elif field[0] == "edge":
-            numbers = [float(number) for number in field[4:4 + 2 * int(field[3])]]
+            numbers = [float(number) for number in field[4 : 4 + 2 * int(field[3])]]
             curves.append((field[1], field[2], list(zip(numbers[::2], numbers[1::2], strict=True))))
     heights = sorted({y for _, y in at.values()}, reverse=True)
     rank = {y: index for index, y in enumerate(heights)}
@@ -45,7 +49,7 @@ def count(plain: str) -> int:
 def _place(points: list[Point], height: float) -> float:
     """Where a curve of cubic pieces meets a height."""
     for first in range(0, len(points) - 1, 3):
-        piece = points[first:first + 4]
+        piece = points[first : first + 4]
         if piece[3][1] <= height:
             low, high = 0.0, 1.0
             for _ in range(30):
@@ -58,8 +62,10 @@ def _place(points: list[Point], height: float) -> float:
 def _bezier(piece: list[Point], t: float) -> Point:
     s = 1 - t
     weights = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
-    return (sum(w * x for w, (x, _) in zip(weights, piece, strict=True)),
-            sum(w * y for w, (_, y) in zip(weights, piece, strict=True)))
+    return (
+        sum(w * x for w, (x, _) in zip(weights, piece, strict=True)),
+        sum(w * y for w, (_, y) in zip(weights, piece, strict=True)),
+    )
 
 
 def _inversions(gap: list[Point]) -> int:

@@ -15,15 +15,21 @@ def ours(size: int, density: float, seed: int, effort: int) -> int:
     began = time.process_time()
     net = chains(levels(total, edges), edges)
     found = arrange(net, effort)
-    print(f"{size} {density} {seed}: {found} crossings, dot {DOT[size, density][seed - 1]}, "
-          f"{1000 * (time.process_time() - began):.0f} ms")
+    print(
+        f"{size} {density} {seed}: {found} crossings, dot {DOT[size, density][seed - 1]}, "
+        f"{1000 * (time.process_time() - began):.0f} ms"
+    )
     return found
 
 
 @pytest.mark.parametrize("size", [60, 300])
 def test_no_more_crossings_than_dot_in_sum_and_hardly_more_in_any_one(size: int) -> None:
-    found = {(key, seed): ours(*key, seed, 40_000)
-             for key, typed in DOT.items() if key[0] == size for seed in range(1, len(typed) + 1)}
+    found = {
+        (key, seed): ours(*key, seed, 40_000)
+        for key, typed in DOT.items()
+        if key[0] == size
+        for seed in range(1, len(typed) + 1)
+    }
     assert sum(found.values()) <= sum(sum(typed) for key, typed in DOT.items() if key[0] == size)
     for (key, seed), crossings in found.items():
         assert crossings <= allowed(DOT[key][seed - 1])

@@ -29,7 +29,7 @@ def read(lines: Sequence[str], glyphs: Glyphs, marks: str) -> Counter[tuple[int,
         rest = line
         for found in box.finditer(line):
             owner.update({(row, at): int(found.group(1)) for at in range(found.start(), found.end())})
-            rest = rest[:found.start()] + " " * len(found.group()) + rest[found.end():]
+            rest = rest[: found.start()] + " " * len(found.group()) + rest[found.end() :]
         rest = re.sub(r"\d+ more (above|below)", lambda found: " " * len(found.group()), rest)
         rest = words.sub(lambda found: " " * len(found.group()), rest)
         sheet.update({(row, at): char for at, char in enumerate(rest) if char != " "})
@@ -47,8 +47,9 @@ def read(lines: Sequence[str], glyphs: Glyphs, marks: str) -> Counter[tuple[int,
 
 
 class _Reader:
-    def __init__(self, sheet: dict[Cell, str], owner: dict[Cell, int], glyphs: Glyphs, marks: str,
-                 seen: Counter[Cell]) -> None:
+    def __init__(
+        self, sheet: dict[Cell, str], owner: dict[Cell, int], glyphs: Glyphs, marks: str, seen: Counter[Cell]
+    ) -> None:
         self.sheet = sheet
         self.owner = owner
         self.glyphs = glyphs
@@ -69,8 +70,9 @@ class _Reader:
         down_right, down_left, up_right, up_left = self.glyphs.corners
         if self.glyphs.ascii and char in ".'":
             return {DOWN if char == "." else UP, self._side(cell)}
-        return {down_right: {DOWN, RIGHT}, down_left: {DOWN, LEFT}, up_right: {UP, RIGHT},
-                up_left: {UP, LEFT}}.get(char, set())
+        return {down_right: {DOWN, RIGHT}, down_left: {DOWN, LEFT}, up_right: {UP, RIGHT}, up_left: {UP, LEFT}}.get(
+            char, set()
+        )
 
     def _side(self, cell: Cell) -> Cell:
         """The side of an ASCII corner on which a sideways line is; there must be exactly one."""

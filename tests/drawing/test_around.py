@@ -16,8 +16,15 @@ def plan_graph(size: int, density: float, seed: int) -> Graph:
     total, edges = plan(size, density, seed)
     rng = random.Random(seed)
     parts = ("top skin", "flap rib 3", "spar web", "fuel sender bracket", "pushrod end", "hinge")
-    nodes = tuple(Node(str(at), f"{rng.choice(('Drill', 'Deburr', 'Rivet'))} {rng.choice(parts)} {at}", "o",
-                       f"{rng.randrange(5, 240, 5)} min") for at in range(total))
+    nodes = tuple(
+        Node(
+            str(at),
+            f"{rng.choice(('Drill', 'Deburr', 'Rivet'))} {rng.choice(parts)} {at}",
+            "o",
+            f"{rng.randrange(5, 240, 5)} min",
+        )
+        for at in range(total)
+    )
     return Graph(nodes, tuple(Edge(str(a), str(b), rng.choice(WORDS), "?", rng.random() < 0.6) for a, b in edges))
 
 
@@ -31,8 +38,10 @@ def test_nearly_all_tasks_of_a_large_plan_show_all_their_neighbours_at_80_by_22(
 
 
 def test_labels_are_cut_to_no_fewer_than_twelve_cells() -> None:
-    nodes = (Node("c", "the one in the middle of it all"), *(Node(str(at), "a label of many cells " * 3)
-                                                         for at in range(14)))
+    nodes = (
+        Node("c", "the one in the middle of it all"),
+        *(Node(str(at), "a label of many cells " * 3) for at in range(14)),
+    )
     graph = Graph(nodes, tuple(Edge(str(at), "c", "after", "?") for at in range(14)))
     drawing = around(graph, "c", 80, 22)
     assert all(width(box.label) >= LEAST_LABEL for box in drawing.boxes)
@@ -40,8 +49,10 @@ def test_labels_are_cut_to_no_fewer_than_twelve_cells() -> None:
 
 
 def test_what_was_cut_off_is_counted_above_and_below() -> None:
-    chain = Graph(tuple(Node(str(at), f"step {at}") for at in range(60)),
-                  tuple(Edge(str(at), str(at + 1), "after", "?") for at in range(59)))
+    chain = Graph(
+        tuple(Node(str(at), f"step {at}") for at in range(60)),
+        tuple(Edge(str(at), str(at + 1), "after", "?") for at in range(59)),
+    )
     drawing = around(chain, "30", 80, 22)
     shown = {int(box.node) for box in drawing.boxes}
     assert drawing.cut_above == min(shown)
@@ -53,8 +64,10 @@ def test_what_was_cut_off_is_counted_above_and_below() -> None:
 
 
 def test_direct_neighbours_that_do_not_fit_are_counted() -> None:
-    graph = Graph((Node("c", "the centre"), *(Node(str(at), f"neighbour number {at}") for at in range(90))),
-                  tuple(Edge(str(at), "c", "after", "?", strong=at > 80) for at in range(90)))
+    graph = Graph(
+        (Node("c", "the centre"), *(Node(str(at), f"neighbour number {at}") for at in range(90))),
+        tuple(Edge(str(at), "c", "after", "?", strong=at > 80) for at in range(90)),
+    )
     drawing = around(graph, "c", 60, 12)
     assert drawing.neighbours_cut > 0
     assert len(drawing.boxes) + drawing.neighbours_cut == 91
@@ -93,8 +106,9 @@ def test_rows_are_as_wide_as_the_drawing_and_tell_whose_cell_it_is() -> None:
     assert {sum(width(run.text) for run in row) for row in painted} == {drawing.width}
     assert {run.node for row in painted for run in row} - {None} == {box.node for box in drawing.boxes}
     assert {run.edge for row in painted for run in row} - {None} == {line.edge for line in drawing.lines}
-    assert all((run.role in ("line", "faint", "sign", "word")) == (run.edge is not None)
-               for row in painted for run in row)
+    assert all(
+        (run.role in ("line", "faint", "sign", "word")) == (run.edge is not None) for row in painted for run in row
+    )
 
 
 def test_faint_and_strong_lines_differ_in_print_too() -> None:

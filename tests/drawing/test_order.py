@@ -59,8 +59,10 @@ def test_the_order_is_never_worse_than_the_one_it_starts_from(graph: tuple[int, 
 def test_on_two_small_levels_no_order_at_all_has_fewer_crossings(edges: Pairs) -> None:
     net = chains([0] * 5 + [1] * 4, edges)
     found = arrange(net, 20_000)
-    best = min(crossings([upper, lower], net.down) for upper, lower in product(
-        map(list, permutations(range(5))), map(list, permutations(range(5, 9)))))
+    best = min(
+        crossings([upper, lower], net.down)
+        for upper, lower in product(map(list, permutations(range(5))), map(list, permutations(range(5, 9))))
+    )
     assert found == best
 
 

@@ -83,8 +83,13 @@ def test_the_reader_refuses_a_corner_that_may_go_either_way() -> None:
 
 
 def test_the_reader_reads_a_crossing_as_straight_on_both_ways() -> None:
-    crossed = ["<0> <1>", " \u2502   \u2502", " \u2570\u2500\u2500\u2500\u253c\u2500\u256e",
-               "     \u2502 \u2502", "    <2> <3>"]
+    crossed = [
+        "<0> <1>",
+        " \u2502   \u2502",
+        " \u2570\u2500\u2500\u2500\u253c\u2500\u256e",
+        "     \u2502 \u2502",
+        "    <2> <3>",
+    ]
     with pytest.raises(Unreadable):
         read(crossed, ROUND, MARKS)
     crossed[2:4] = [" \u2570\u2500\u2500\u2500\u253c\u2500\u2500\u256e", "     \u2502  \u2502"]

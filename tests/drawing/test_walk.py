@@ -9,8 +9,15 @@ from fitup.drawing import Drawing, Edge, Graph, Node, around, neighbours, step, 
 
 def drawn() -> Drawing:
     names = ["order", "cut", "drill", "deburr", "prime", "rivet"]
-    pairs = [("order", "cut"), ("cut", "drill"), ("cut", "deburr"), ("cut", "prime"), ("drill", "rivet"),
-             ("deburr", "rivet"), ("prime", "rivet")]
+    pairs = [
+        ("order", "cut"),
+        ("cut", "drill"),
+        ("cut", "deburr"),
+        ("cut", "prime"),
+        ("drill", "rivet"),
+        ("deburr", "rivet"),
+        ("prime", "rivet"),
+    ]
     graph = Graph(tuple(Node(name, name) for name in names), tuple(Edge(*pair) for pair in pairs))
     return whole(graph)
 

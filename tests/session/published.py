@@ -53,9 +53,7 @@ def read_sch(text: str) -> WholePlan:
     ]
     # no job ends after the last one, which the lags to it do not always say
     lags += [Lag(job, total - 1, 0, "end") for job in range(total - 1)]
-    return WholePlan(
-        tuple(jobs), tuple(lags), {f"R{k}": amount for k, amount in enumerate(rows[1 + 2 * total], 1)}, {}
-    )
+    return WholePlan(tuple(jobs), tuple(lags), {f"R{k}": amount for k, amount in enumerate(rows[1 + 2 * total], 1)}, {})
 
 
 def read_rcp(text: str) -> WholePlan:

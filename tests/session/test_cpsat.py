@@ -18,8 +18,9 @@ from fitup.session import audit, plan_session
 from fitup.session.audit import faults, standing_at
 from fitup.session.audit_case import Standing
 from fitup.session.candidates import problem_of
-from fitup.session.cpsat import prove
+from fitup.session.cpsat import prove, stages
 from fitup.session.greedy import Greedy
+from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned
 from fitup.session.problem import Problem
 from fitup.session.proving import Prover, planned_lines, prove_session
@@ -121,6 +122,38 @@ def test_pruning_loses_no_optimum(seed: int) -> None:
     assert pruned is not None
     assert whole is not None
     assert (pruned.asked, pruned.worth) == (whole.asked, whole.worth)
+
+
+def test_a_session_seen_through_some_candidates_is_accepted_and_never_worth_more() -> None:
+    random = Random(5)
+    for seed, problem, standing in problems(range(700, 730)):
+        whole = prove(problem)
+        everything = Narrowed(problem, range(len(problem.candidates)))
+        assert everything.frame == problem.frame(), seed
+        kept = random.sample(range(len(problem.candidates)), (len(problem.candidates) + 1) // 2)
+        some = Narrowed(problem, kept)
+        part = prove(some.frame)
+        assert whole is not None
+        assert part is not None
+        lines = some.outside(part.lines)
+        assert some.inside(lines) == part.lines
+        assert faults(standing, planned_lines(problem, lines)) == (), seed
+        assert (part.asked, part.worth) <= (whole.asked, whole.worth), seed
+
+
+@pytest.mark.parametrize("seed", range(200, 203))
+def test_every_step_on_the_way_is_accepted_and_only_the_last_is_final(seed: int) -> None:
+    found = project_of(seed, 60, parts_open=0.3, share_done=0.5)
+    asked = question_of(seed, 180)
+    problem = problem_of(found, asked)
+    standing = standing_at(found, asked)
+    draft = Greedy(problem).best(5)
+    hint = [Planned(e.candidate, e.count, e.begin, e.end, e.set_up, e.clean_up, e.who) for e in draft.entries]
+    answers = list(stages(problem.frame(), hint, Greedy(problem).likely(), 1.5))
+    assert [final for _, final in answers] == [False] * (len(answers) - 1) + [True]
+    for proof, _ in answers:
+        if proof is not None:
+            assert faults(standing, planned_lines(problem, proof.lines)) == ()
 
 
 @pytest.mark.parametrize("seed", range(5))

@@ -12,6 +12,7 @@ from tests.shop_floor import NINE, Wall, write_plan_file
 from textual.pilot import Pilot
 
 from fitup.desk import Desk
+from fitup.desk_proof import Proofs
 from fitup.files.plan_toml import read_plan
 from fitup.files.shop import shipped_shop
 from fitup.model.plan import Plan
@@ -35,12 +36,13 @@ async def screens(
     change: Callable[[Plan], Plan] = lambda plan: plan,
     ascii_only: bool = False,
     wall: Wall | None = None,
+    proofs: Proofs | None = None,
 ) -> AsyncIterator[tuple[FitupApp, Shown]]:
     """Open the screens on a new project and close everything afterwards."""
     path = folder / "tab.fitup"
     ProjectFile.create(path, change(_plan()), "Robin", NINE).close()
     desk = Desk.open(path, "Robin", wall or Wall())
-    app = FitupApp(desk, ascii_only=ascii_only)
+    app = FitupApp(desk, ascii_only=ascii_only, proofs=proofs)
     try:
         async with app.run_test(size=size) as pilot:
             await pilot.pause()

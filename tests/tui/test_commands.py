@@ -9,10 +9,10 @@ from tests.tui.screens import lines_of, press, screens, text_of
 from textual.binding import Binding
 
 from fitup.tui.app import FitupApp
-from fitup.tui.commands import COMMANDS, PAGES, Here, by_key, by_name, key_words, matching
+from fitup.tui.commands import COMMANDS, PAGES, REVIEW, Here, by_key, by_name, key_words, matching
 from fitup.tui.pages import help_rows
 
-ON_PAGES = [name for _, name in PAGES]
+ON_PAGES = [*(name for _, name in PAGES), REVIEW]
 
 
 def test_every_command_has_a_key_a_word_and_a_sentence() -> None:
@@ -98,4 +98,4 @@ async def test_help_comes_and_goes_by_its_key(tmp_path: Path) -> None:
 async def test_a_key_of_another_page_is_told_not_swallowed(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "4", "i")
-        assert "for the pages Session" in text_of(app)
+        assert "works on: Session" in text_of(app)

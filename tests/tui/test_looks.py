@@ -16,7 +16,8 @@ from fitup.desk import Desk
 from fitup.model.asks import AskNote
 from fitup.model.plan import Plan
 from fitup.model.refusal import Refused
-from fitup.tui.app import THEMES, run
+from fitup.tui.app import THEMES
+from fitup.tui.running import run
 from fitup.tui.widgets.lines import Lines
 
 SIZES = [(20, 5), (40, 10), (60, 20), (80, 24), (119, 30), (120, 40), (200, 50)]
@@ -46,7 +47,7 @@ async def test_every_page_and_panel_stands_every_size(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         for size in SIZES:
             await pilot.resize_terminal(*size)
-            for key in ("1", "2", "3", "4", "f1"):
+            for key in ("1", "2", "3", "4", "f9", "f1"):
                 app.action_key(key)
                 for move in ("tab", "pagedown", "tab", "end"):
                     app.action_key(move) if move == "tab" else app.action_move(move)

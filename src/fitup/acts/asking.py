@@ -16,6 +16,9 @@ from fitup.model.sheet import Question, Wishes
 USUAL_MINUTES = 180
 """Length of a session where neither the asker nor the weekly pattern says one."""
 
+_AT_IT = timedelta(minutes=15)
+"""How far ahead of now a session may begin for a running clock to tell what is being worked at then."""
+
 _FRESH = timedelta(hours=36)
 """How old a temperature reading may be to stand for the session."""
 
@@ -51,7 +54,17 @@ def make_question(project: Project, now: datetime, wishes: Wishes) -> Question:
         quiet_from=_quiet(begin, minutes, wishes.quiet_from),
         next_start=None if following is None else round((following - begin).total_seconds() / 60),
         limit=wishes.limit,
+        under_way=_under_way(project, begin - now, wishes),
     )
+
+
+def _under_way(project: Project, ahead: timedelta, wishes: Wishes) -> tuple[str, ...]:
+    """Return the open tasks that somebody is at: those with a running clock, and those said to be begun."""
+    if ahead > _AT_IT:
+        return ()
+    found = dict.fromkeys((*project.progress.clocks, *wishes.under_way))
+    open_ones = (task for task in found if task in project.plan.task and not project.done(task))
+    return tuple(task for task in open_ones if task not in wishes.without)
 
 
 def _refuse_odd(minutes: int, wishes: Wishes) -> None:

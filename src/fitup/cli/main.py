@@ -22,6 +22,7 @@ from fitup.model.amounts import clean, parse_instant
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
+    from fitup.cli.screens import Screens
     from fitup.desk import Desk
 
 READING = ("tasks", "show", "holds", "log")
@@ -30,8 +31,8 @@ BY_PLAN_ALONE = ("tasks", "holds", "log")
 """Commands that ask nothing of the trade tables, and so need not know where they are."""
 
 
-def run(argv: Sequence[str]) -> int:
-    """Run a command line without the program's name and return the exit code."""
+def run(argv: Sequence[str], screens: Screens | None = None) -> int:
+    """Run a command line without the program's name and return the exit code; `screens` opens them on a desk."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
@@ -41,7 +42,7 @@ def run(argv: Sequence[str]) -> int:
         for name in ("project", "by", "now", "shop"):
             setattr(args, name, getattr(args, name, None))
         as_json = getattr(args, "json", False)
-        answer = _answer(args)
+        answer = _answer(args, screens)
         if answer is None:
             return 0
         sys.stdout.write(answer.text(as_json))
@@ -78,7 +79,7 @@ def _with_screens(argv: list[str]) -> list[str]:
     return argv
 
 
-def _answer(args: Namespace) -> Answer | None:
+def _answer(args: Namespace, screens: Screens | None) -> Answer | None:
     """Return the answer of the command, or None where it has spoken for itself."""
     by = args.by if args.by is not None else _login()
     if not by.strip():
@@ -96,7 +97,7 @@ def _answer(args: Namespace) -> Answer | None:
     if args.command == "demo" and args.open:
         from fitup.cli.screens import open_demo
 
-        open_demo(args, by, _now(args))
+        open_demo(args, by, _now(args), screens)
         return None
     if args.command in ("new", "demo", "works"):
         return _shop_command(args, by)
@@ -108,7 +109,7 @@ def _answer(args: Namespace) -> Answer | None:
     if args.command == "open":
         from fitup.cli.screens import open_screens
 
-        open_screens(args, by, _now(args))
+        open_screens(args, by, _now(args), screens)
         return None
     return _project_command(args, by)
 

@@ -113,6 +113,8 @@ def _questions(commands: Any) -> None:
             "--helper", metavar="09:00-10:30", action="append", default=[], help="when a helper is there"
         )
         parser.add_argument("--temperature", metavar="C", help="of the shop (default: the latest reading)")
+        if name == "session":
+            parser.add_argument("--why", metavar="TASK", help="what taking this task onto the sheet would cost")
         parser.add_argument("--humidity", metavar="%", help="of the shop, percent")
         parser.add_argument("--sure", metavar="0.8", help="the chance of finishing that the sheet must have")
         parser.add_argument("--first", metavar="TASK", action="append", default=[], help="before everything else")
@@ -120,7 +122,9 @@ def _questions(commands: Any) -> None:
         parser.add_argument("--clean-up", metavar="N", default="10", help="minutes kept free at the end (10)")
         parser.add_argument("--quiet-from", metavar="21:00", default="21:00", help="no loud work after this, or none")
         parser.add_argument("--next", metavar="T", help="begin of the next session")
-        parser.add_argument("--limit", metavar="S", default="10", help="seconds that planning may take (10)")
+        parser.add_argument(
+            "--limit", metavar="S", default="10", help="seconds that the proof may take (10); 0: the first answer only"
+        )
     order = _add(commands, "order", "what to buy now so that nothing stalls")
     order.add_argument("--weeks", metavar="N", default="8", help="look this far ahead (8)")
     graph = _add(commands, "graph", "the assemblies, or a task with what it waits for and what waits for it, drawn")

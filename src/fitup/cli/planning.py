@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from argparse import Namespace
 
+from fitup import desk_proof
 from fitup.cli.answer import Answer, table
 from fitup.cli.values import parse_figure, parse_moment, parse_temperature, parse_whole
 from fitup.desk import Desk
+from fitup.desk_prepare import preparations
 from fitup.model.amounts import clock, day_clock, local_iso, parse_instant, stretch
-from fitup.model.sheet import Question, Wishes
+from fitup.model.sheet import Question, Sheet, Wishes
 
 
 def question(desk: Desk, args: Namespace) -> Question:
@@ -30,12 +32,29 @@ def question(desk: Desk, args: Namespace) -> Question:
     return desk.question(wishes)
 
 
+def planned(desk: Desk, asked: Question) -> Sheet:
+    """Return the sheet that the session and bench commands both answer with."""
+    return desk_proof.settled_session(desk, asked)
+
+
+def _why_lines(sheet: Sheet, found: desk_proof.WhyNot) -> list[str]:
+    """Return what taking a task onto the sheet comes to."""
+    lines = [f"{found.task}: {found.why}"]
+    if found.instead is None or found.loss is None:
+        return lines
+    kept = {line.task for line in found.instead.lines}
+    dropped = [line.task for line in sheet.lines if line.task not in kept]
+    exact = "" if found.proven else ", by the best sheets found"
+    lines.append(f"  with it the sheet would be worth {found.instead.worth} instead of {sheet.worth}{exact}")
+    return [*lines, f"  and without {', '.join(dropped)}"] if dropped else lines
+
+
 def session(desk: Desk, args: Namespace) -> Answer:
     """Answer with the run sheet of a session."""
     asked = question(desk, args)
-    sheet = desk.session(asked)
+    sheet = planned(desk, asked)
     plan = desk.project.plan
-    data = {
+    data: dict[str, object] = {
         "from": asked.start,
         "lines": [
             {
@@ -63,6 +82,7 @@ def session(desk: Desk, args: Namespace) -> Answer:
         "left_out": [{"task": left.task, "why": left.why} for left in sheet.left_out],
         "waiting": [{"task": waiting.task, "until": waiting.until} for waiting in sheet.waiting],
         "two_people_minutes": sheet.two_people_minutes,
+        "prepare": list(preparations(desk, sheet)),
     }
     end = asked.instant(asked.minutes)
     lines = [
@@ -80,9 +100,17 @@ def session(desk: Desk, args: Namespace) -> Answer:
             for line in sheet.lines
         ]
     ) or ["nothing fits in this session"]
-    lines.append(
-        f"chance of finishing all of it: {sheet.chance:.0%}" + ("" if sheet.proven else "; not yet proven best")
-    )
+    lines.append(f"chance of finishing all of it: {sheet.chance:.0%}; {desk_proof.standing_words(sheet)}")
+    lines += preparations(desk, sheet)
+    if args.why is not None:
+        found = desk_proof.why_not(desk, sheet, args.why)
+        data["why_not"] = {
+            "task": found.task,
+            "why": found.why,
+            "loss": found.loss,
+            "proven": found.proven,
+        }
+        lines += ["", *_why_lines(sheet, found)]
     lines += [f"waits until {day_clock(w.until, asked.start)}: {w.task}" for w in sheet.waiting]
     lines += ["", "Left out:"] if sheet.left_out else []
     lines += [f"  {left.task}: {left.why}" for left in sheet.left_out]

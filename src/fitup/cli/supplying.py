@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer, table
-from fitup.cli.planning import question
+from fitup.cli.planning import planned, question
 from fitup.cli.values import parse_figure
 from fitup.desk import Desk
 from fitup.model.amounts import local_day, number
@@ -22,7 +22,7 @@ _USUAL_WEEKS = 8.0
 
 def bench(desk: Desk, args: Namespace) -> Answer:
     """Answer with what must lie on the bench for the session's run sheet."""
-    listed = desk.bench(desk.session(question(desk, args)))
+    listed = desk.bench(planned(desk, question(desk, args)))
     used = {row.item for row in (*listed.consumables, *listed.parts)}
     going_off = [one for one in desk.orders(_USUAL_WEEKS).going_off if one.item in used]
     lines = [f"SHORT: {', '.join(listed.short)}"] if listed.short else []

@@ -19,7 +19,8 @@ QUIET_FROM = "21:00"
 class Wishes:
     """What a person says of a session; `None` and empty stand for the usual.
 
-    `helper` holds clock stretches such as "09:00-10:30"; `quiet_from` is a clock time or "none".
+    `helper` holds clock stretches such as "09:00-10:30"; `quiet_from` is a clock time or "none";
+    `under_way` tasks have been begun and go on, whatever else is planned.
     """
 
     start: datetime | None = None
@@ -34,6 +35,7 @@ class Wishes:
     without: tuple[str, ...] = ()
     next_start: datetime | None = None
     limit: float = 10
+    under_way: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,8 @@ class Question:
     `helper` are stretches (begin, end) in minutes from the start when a second pair of hands is
     there; `quiet_from` is the minute after which loud work must be over; `next_start` the minute
     (beyond the end) when the next session begins; `sure` the wanted chance of finishing; `limit`
-    the seconds that a proof may take; `clean_up` minutes at the end are kept free.
+    the seconds that a proof may take; `clean_up` minutes at the end are kept free; `under_way` are
+    tasks that somebody is at when the session begins.
     """
 
     start: datetime
@@ -58,6 +61,12 @@ class Question:
     quiet_from: int | None = None
     next_start: int | None = None
     limit: float = 10
+    under_way: tuple[str, ...] = ()
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        """What comes before all worth: the work under way, and what the builder asks to do first."""
+        return tuple(dict.fromkeys((*self.under_way, *self.first)))
 
     @property
     def usable(self) -> int:

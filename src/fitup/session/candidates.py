@@ -108,24 +108,26 @@ class _Pruning:
 
     def run(self) -> dict[str, _Draft]:
         """Return the candidates in the order of work, each after what it waits for."""
+        names = [name for name in hold_book(self.plan).order if self.scale.readiness.states[name] != "done"]
         while True:
-            kept = self._pass()
+            kept = self._pass(names)
             dropped = set(self._incomplete(kept))
             if self.prune:
                 dropped.update(self._unfastened(kept))
             if not dropped:
                 return kept
             self.banned |= dropped
+            # what fell out with more around it stays out with less
+            names = list(kept)
 
-    def _pass(self) -> dict[str, _Draft]:
+    def _pass(self, names: Iterable[str]) -> dict[str, _Draft]:
         kept: dict[str, _Draft] = {}
         order: list[_Draft] = []
         states, waits = self.scale.readiness.states, self.scale.readiness.waits_for
-        for name in hold_book(self.plan).order:
-            state = states[name]
-            if state == "done" or name in self.banned:
+        for name in names:
+            if name in self.banned:
                 continue
-            if state == "held" and not all(until in kept for until in waits.get(name, ())):
+            if states[name] == "held" and not all(map(kept.__contains__, waits.get(name, ()))):
                 continue
             draft = self.known[name] if name in self.known else self._draft(name)
             if draft is not None and self._times(draft, kept, order):

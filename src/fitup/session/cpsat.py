@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pickle
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 from time import monotonic
@@ -27,11 +27,14 @@ from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-FEW = 80
+FEW = 120
 """Candidates up to which all are looked at at once."""
 
-PROMISING_SHARE = 0.4
-"""Share of the time that the most promising candidates get at most."""
+SHORT = 150
+"""Minutes of a session up to which two stays per kind of work are looked at from the start."""
+
+STEP_SHARE = 0.3
+"""Share of the time that each step on the way gets at most."""
 
 HINT_LIMIT = 1.0
 """Seconds after which the attempt to lay down a known sheet in the model is given up."""
@@ -42,19 +45,16 @@ def prove(
     hint: Sequence[Planned] = (),
     limit: float = 10,
     stays: int = MOST_STAYS,
-    only: frozenset[int] | None = None,
     workers: int = 1,
+    spare: Sequence[Planned] = (),
 ) -> Proof | None:
     """Return the best sheet found within `limit` seconds with its bound; None when none was found.
 
-    `hint` are the lines of a good sheet to start from; `stays` how often a kind of work may be come
-    back to; `only` leaves all other candidates off. With fewer stays, or only some candidates, the
-    bound holds for just that.
+    `hint` and `spare` are the lines of good sheets, of which the better is started from; `stays` how
+    often a kind of work may be come back to. With fewer stays the bound holds for just that.
     """
     model = Model(problem, stays)
-    if only is not None:
-        model.leave_off(index for index in range(len(problem.candidates)) if index not in only)
-    model.hint(hint)
+    model.known = [lines for lines in (hint, spare) if lines]
     return model.solve(limit, workers)
 
 
@@ -68,6 +68,7 @@ class Model(Ruled):
         self.cp = cp_model
         self.terms: list[Any] = []
         self.asked: list[Any] = []
+        self.known: list[Sequence[Planned]] = []
         self._worth()
 
     def _worth(self) -> None:
@@ -101,11 +102,6 @@ class Model(Ruled):
                 model.add_implication(freed, self.lines[reward.candidate].on.negated())
             self.terms.append(reward.worth * freed)
 
-    def leave_off(self, indices: Iterable[int]) -> None:
-        """Keep these candidates off the sheet."""
-        for index in indices:
-            self.model.add(self.lines[index].on == 0)
-
     def hint(self, lines: Sequence[Planned]) -> None:
         """Start from these lines."""
         model = self.model
@@ -123,24 +119,33 @@ class Model(Ruled):
             if line.c.alone:
                 model.add_hint(line.alone, given is not None and given.who == HELPER)
 
-    def complete(self) -> None:
-        """Let the hint speak of every variable, which a solver makes far more of than of a part of them."""
-        solver = solver_of(self.cp, HINT_LIMIT, 1)
-        solver.parameters.fix_variables_to_their_hinted_value = True
-        solver.parameters.cp_model_probing_level = 0
-        if solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE):
-            values = list(solver.response_proto.solution)
+    def _start(self) -> None:
+        """Let the hint be the better of the known sheets, and speak of every variable where that can be.
+
+        A solver makes far more of such a hint than of one that leaves some of them open.
+        """
+        best: tuple[float, list[int]] | None = None
+        for lines in self.known:
+            self.model.clear_hints()
+            self.hint(lines)
+            solver = solver_of(self.cp, HINT_LIMIT, 1)
+            solver.parameters.fix_variables_to_their_hinted_value = True
+            solver.parameters.cp_model_probing_level = 0
+            laid_down = solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE)
+            if laid_down and (best is None or solver.objective_value > best[0]):
+                best = solver.objective_value, list(solver.response_proto.solution)
+        if best is not None:
             self.model.clear_hints()
             hint = self.model.proto.solution_hint
-            hint.vars.extend(range(len(values)))
-            hint.values.extend(values)
+            hint.vars.extend(range(len(best[1])))
+            hint.values.extend(best[1])
 
     def solve(self, limit: float, workers: int) -> Proof | None:
         """Solve for what was asked first, then for worth."""
         asked, spent = 0, 0.0
         if self.asked:
             self.model.maximize(sum(self.asked))
-            self.complete()
+            self._start()
             solver, status = self._run(limit / 2, workers)
             if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
                 return None
@@ -149,7 +154,7 @@ class Model(Ruled):
             if status != self.cp.OPTIMAL:
                 limit = limit / 2
         self.model.maximize(sum(self.terms))
-        self.complete()
+        self._start()
         solver, status = self._run(max(0.1, limit - spent), workers)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
@@ -236,16 +241,22 @@ def stages(
 ) -> Iterator[tuple[Proof | None, bool]]:
     """Yield better and better answers: from the most promising candidates, then from all there are.
 
-    Where the promising are few, they are no step on the way, and all candidates are looked at at once.
+    Where the promising are few, they are no step on the way. In a long session one stay per kind of
+    work comes first, which is quickly looked through and hardly worse.
     """
     begun = monotonic()
-    if len(frame.candidates) > FEW:
-        narrowed = Narrowed(frame, promising | {line.candidate for line in hint})
-        first = prove(narrowed.frame, narrowed.inside(hint), PROMISING_SHARE * limit, workers=workers)
-        if first is not None:
-            hint = narrowed.outside(first.lines)
-            yield replace(first, lines=hint, proven=False), False
-    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun)), workers=workers), True
+    many = len(frame.candidates) > FEW
+    narrowed = Narrowed(frame, promising | {x.candidate for x in hint} if many else range(len(frame.candidates)))
+    spare: Sequence[Planned] = ()
+    steps = [1] * (frame.usable > SHORT) + [MOST_STAYS] * many
+    for most in steps:
+        inside = narrowed.inside(hint), narrowed.inside(spare)
+        step = prove(narrowed.frame, inside[0], STEP_SHARE * limit, most, workers=workers, spare=inside[1])
+        if step is not None:
+            lines = narrowed.outside(step.lines)
+            yield replace(step, lines=lines, proven=False), False
+            hint, spare = lines, (hint if most < MOST_STAYS else ())
+    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun)), workers=workers, spare=spare), True
 
 
 if __name__ == "__main__":

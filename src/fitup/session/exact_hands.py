@@ -226,9 +226,10 @@ class Hands:
 
     def _energy(self) -> None:
         """Redundant, and what makes the bound good: all that each does fits into the time that each has."""
-        model = self.model
+        model, earliest = self.model, earliest_begins(self.problem, self.rules)
         own: list[Any] = []
         helped: list[Any] = []
+        since: list[int] = []
         for line in self.lines:
             c = line.c
             extra = c.set_up * sum(line.first) + c.clean_up * sum(line.last)
@@ -241,15 +242,19 @@ class Hands:
                 model.add(theirs <= most * line.alone)
                 model.add(minutes <= most * (line.on - line.alone))
                 helped.append(theirs)
+                since.append(earliest[c.index])
             own.append(minutes + extra)
             if c.two:
                 helped.append(minutes + extra)
+                since.append(earliest[c.index])
         for (work, _), stay in self.stays.items():
             if work in self.stay_intervals:
                 own.append(self._table_minutes([line for line in self.lines if line.c.work == work]) * stay[3])
         model.add(sum(own) <= self.usable)
         if helped:
-            model.add(sum(helped) <= sum(end - begin for begin, end in self.problem.helper))
+            for minute in sorted({0, *since}):
+                later = [minutes for minutes, begin in zip(helped, since, strict=True) if begin >= minute]
+                model.add(sum(later) <= sum(max(0, end - max(begin, minute)) for begin, end in self.problem.helper))
 
     def _away(self) -> list[tuple[int, int]]:
         gaps, since = [], 0
@@ -258,6 +263,31 @@ class Hands:
                 gaps.append((since, begin))
             since = end
         return [*gaps, (since, self.usable + 1)]
+
+
+def earliest_begins(problem: Frame, rules: Rules) -> list[int]:
+    """Return by candidate the minute before which it cannot begin, whatever else is done.
+
+    All that it waits for is done before, one thing after another by the builder but for what a helper
+    may do alone, and for that there are only so many minutes of help.
+    """
+    help_minutes = sum(end - begin for begin, end in problem.helper)
+    earliest: list[int] = []
+    ancestors: list[int] = []
+    for c in problem.candidates:
+        begin, before = c.release, 0
+        for index, lag in c.before:
+            begin = max(begin, earliest[index] + rules.full[index] + lag)
+            before |= ancestors[index] | 1 << index
+        ancestors.append(before)
+        alone = together = 0
+        while before:
+            index = (before & -before).bit_length() - 1
+            before &= before - 1
+            together += rules.full[index]
+            alone += 0 if problem.candidates[index].alone else rules.full[index]
+        earliest.append(max(begin, alone, together - help_minutes))
+    return earliest
 
 
 def timed_kinds(problem: Frame, rules: Rules) -> frozenset[str]:

@@ -29,7 +29,7 @@ def cumulated(model: Any, intervals: Sequence[Any], amounts: Sequence[int], have
 
 
 def reservoir(model: Any, times: Sequence[Any], changes: Sequence[int], stock: int) -> None:
-    """Keep what lies in a store from going below nothing; `changes` happen at `times`, and `stock` lies there before."""
+    """Keep a store, in which `stock` lies at first, from going below nothing; `changes` happen at `times`."""
     taken = -sum(change for change in changes if change < 0)
     if taken > stock:
         model.add_reservoir_constraint([0, *times], [stock, *changes], 0, stock + sum(c for c in changes if c > 0))

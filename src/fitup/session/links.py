@@ -141,6 +141,8 @@ def _window(
 def _loans(project: Project, index: Mapping[str, int]) -> tuple[Loan, ...]:
     found = []
     for task in project.plan.tasks:
+        if not task.clecos:
+            continue
         begun = project.progress.of(task.id).done > 0
         for loan in task.clecos:
             back = project.plan.task.get(loan.until)
@@ -163,6 +165,8 @@ def _lending(candidates: tuple[Candidate, ...], loans: tuple[Loan, ...]) -> tupl
 def _occupations(project: Project, index: Mapping[str, int], ways: Ways) -> tuple[Occupation, ...]:
     found = []
     for task in project.plan.tasks:
+        if not task.occupies:
+            continue
         begun = project.progress.of(task.id).done > 0
         for held in task.occupies:
             if held.until not in project.plan.task or project.done(held.until) or not (begun or task.id in index):
@@ -182,7 +186,7 @@ def _occupations(project: Project, index: Mapping[str, int], ways: Ways) -> tupl
 def _rewards(scale: Scale, index: Mapping[str, int]) -> tuple[Reward, ...]:
     found = []
     for name, needs in scale.freeable.items():
-        if all(need in index for need in needs):
+        if needs <= index.keys():
             worth = scale.freed(scale.project.plan.task[name])
             found.append(Reward(name, index.get(name), tuple(sorted(index[need] for need in needs)), worth))
     return tuple(found)

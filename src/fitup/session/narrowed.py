@@ -25,7 +25,9 @@ class Narrowed:
             next_start=whole.next_start,
             helper=whole.helper,
             candidates=tuple(self._candidate(whole.candidates[old]) for old in self.old),
-            groups={name: tuple(new[i] for i in members) for name, members in whole.groups.items() if members[0] in new},
+            groups={
+                name: tuple(new[i] for i in members) for name, members in whole.groups.items() if members[0] in new
+            },
             windows=tuple(self._windows(whole.windows)),
             loans=(),
             have_clecos=whole.have_clecos,
@@ -45,7 +47,7 @@ class Narrowed:
     def _windows(self, windows: Sequence[Window]) -> Iterable[Window]:
         for window in windows:
             if window.first is None or window.first in self.new:
-                chain = tuple((self._place(index), *rest) for index, *rest in window.chain)
+                chain = tuple((self._place(index), count, likely, over) for index, count, likely, over in window.chain)
                 yield replace(window, first=self._place(window.first), last=self._place(window.last), chain=chain)
 
     def _occupations(self, occupations: Sequence[Occupation]) -> Iterable[Occupation]:

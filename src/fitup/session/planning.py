@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from fitup.estimate.times import AS_TABLE
 from fitup.model.progress import Project
@@ -54,8 +55,13 @@ class Planning:
         self.project, self.question, self.pace = project, question, pace
         self.scale = scale_of(project, question, pace, readiness)
         self.standing = standing_at(project, question, pace, self.scale.readiness)
-        self.true_limits = problem_of(project, question, pace, scale=self.scale)
+        self.true_limits = self._problem(1.0)
         self.squeeze = 1.0
+        if question.under_way and question.first and not self._kept(best_lines(self.true_limits, self.standing)):
+            # what is asked for first leaves no room for the work under way, which is not dropped for a wish
+            self.question = replace(question, first=())
+            self.scale = scale_of(project, self.question, pace, self.scale.readiness)
+            self.true_limits = self._problem(1.0)
 
     def at_once(self) -> tuple[Problem, tuple[Line, ...]]:
         """Return the problem, its limits squeezed where the builder wants to be sure, and the best lines found."""
@@ -67,8 +73,18 @@ class Planning:
 
     def squeezed(self, squeeze: float) -> tuple[Problem, tuple[Line, ...]]:
         """Return problem and best lines with every limit divided by `squeeze`."""
-        problem = problem_of(self.project, self.question, self.pace, squeeze=squeeze, scale=self.scale)
+        problem = self._problem(squeeze)
         return problem, best_lines(problem, self.standing)
+
+    def _problem(self, squeeze: float) -> Problem:
+        """Return the problem with its limits divided, the builder still at the work that is under way."""
+        return begun(problem_of(self.project, self.question, self.pace, squeeze=squeeze, scale=self.scale))
+
+    def _kept(self, lines: Sequence[Line]) -> bool:
+        """Return whether the lines go on with all work under way that can stand on a sheet at all."""
+        planned = {line.task for line in lines}
+        under_way = self.question.under_way
+        return all(c.task in planned for c in self.true_limits.candidates if c.task in under_way)
 
     def _sure(self, sure: float) -> tuple[Problem, tuple[Line, ...]]:
         """Divide every limit by a factor, as small a one as gives the wanted chance on the true limits."""
@@ -97,9 +113,35 @@ class Planning:
         return with_reasons(sheet, self.true_limits, self.standing)
 
     def rank(self, sheet: Sheet) -> tuple[int, int]:
-        """Return the order of sheets: minutes of what was asked for first, then worth."""
+        """Return the order of sheets: minutes of what is under way and was asked for first, then worth."""
         minutes = {line.task: line.work_minutes for line in sheet.lines}
         return asked_for(self.question, minutes), sheet.worth
+
+    def goes_on(self, sheet: Sheet, lines: Sequence[Line]) -> bool:
+        """Return whether `lines` go on with all work under way that the sheet goes on with."""
+        planned = {line.task for line in lines}
+        return all(x.task in planned for x in sheet.lines if x.task in self.question.under_way)
+
+
+def begun(problem: Problem) -> Problem:
+    """Return the problem with the builder at the first work under way: it is gone on with before all other work."""
+    under_way = problem.question.under_way
+    one = next(
+        (c for c in problem.candidates if c.task in under_way and not (c.two or c.release or c.before or c.group)), None
+    )
+    if one is None:
+        return problem
+    head = one.minutes(one.least)
+    whole = min(one.latest, one.set_up + head + one.clean_up)
+    return replace(
+        problem,
+        candidates=tuple(
+            (c if c.splits else replace(c, latest=whole)) if c is one
+            else c if c.alone
+            else replace(c, release=max(c.release, head))
+            for c in problem.candidates
+        ),
+    )  # fmt: skip
 
 
 def best_lines(problem: Problem, standing: Standing, runs: int | None = None) -> tuple[Line, ...]:

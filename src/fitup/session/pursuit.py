@@ -11,7 +11,7 @@ from threading import Thread
 from time import monotonic
 
 from fitup.model.refusal import Refused
-from fitup.model.sheet import Line, Sheet
+from fitup.model.sheet import Line
 from fitup.session.audit import faults
 from fitup.session.draft import earliest_times
 from fitup.session.greedy import Greedy
@@ -102,7 +102,7 @@ class Pursuit:
         """Take the lines for the best sheet where they are better, sure enough, and break no rule."""
         planning, sure = self._planning, self._planning.question.sure
         found = planning.sheet(self._problem, lines)
-        better = planning.rank(found) > planning.rank(self._best)
+        better = planning.rank(found) > planning.rank(self._best) and planning.goes_on(self._best, lines)
         if better and (sure is None or found.chance >= sure) and not faults(planning.standing, lines):
             self._best = found
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
+from math import ceil
 
 from fitup.estimate import clean_up_of, cure_hours, set_up_of
 from fitup.model.amounts import clean, clock, number, stretch
@@ -28,13 +30,19 @@ def with_reasons(sheet: Sheet, problem: Problem, standing: Standing) -> Sheet:
     """Return the sheet with a reason for every line and for every ready task left out."""
     lines = tuple(replace(line, why=why_on(sheet, line, problem)) for line in sheet.lines)
     planned = {line.task for line in lines}
-    asked = (*sheet.question.first, *sheet.question.without)
+    asked = (*sheet.question.wanted, *sheet.question.without)
     states = problem.scale.readiness.states
+    over = sheet.question.instant(sheet.question.usable)
+    cured = {waiting.task for waiting in sheet.waiting if waiting.until < over}
     left = [
         task
         for task in standing.plan.tasks
         if task.id not in planned
-        and (states[task.id] in ("ready", "under way") or (task.id in asked and states[task.id] != "done"))
+        and (
+            states[task.id] in ("ready", "under way")
+            or task.id in cured
+            or (task.id in asked and states[task.id] != "done")
+        )
     ]
     left_out = tuple(LeftOut(task.id, why_not(sheet, task, problem.scale, standing)) for task in left)
     return replace(sheet, lines=lines, left_out=left_out)
@@ -67,6 +75,8 @@ def why_on(sheet: Sheet, line: Line, problem: Problem) -> str:
 
 
 def _wished(sheet: Sheet, line: Line, problem: Problem) -> str:
+    if line.task in sheet.question.under_way:
+        return "it is under way"
     if line.task in sheet.question.first:
         return "you asked for it"
     closes = [minute for minute in problem.scale.saved_by.get(line.task, ()) if line.end <= minute]
@@ -163,9 +173,9 @@ def _about(found: Sequence[Fault], task: Task, standing: Standing) -> str:
 def _alone(task: Task, scale: Scale, standing: Standing) -> list[Forced]:
     """Return the task (with all of its one-go group) on an empty sheet, at the minutes when it might begin."""
     tried: list[Forced] = []
-    begins = [0]
+    begins = [_cured(task, standing)]
     if standing.plan.crew_of(task) >= 2:
-        begins += [begin for begin, _ in standing.helper if begin > 0]
+        begins += [begin for begin, _ in standing.helper if begin > begins[0]]
     for begin in begins:
         lines = _packed(task, begin, scale, standing)
         found = faults(standing, lines)
@@ -173,6 +183,13 @@ def _alone(task: Task, scale: Scale, standing: Standing) -> list[Forced]:
             return [(lines, found)]
         tried.append((lines, found))
     return tried
+
+
+def _cured(task: Task, standing: Standing) -> int:
+    """Return the minute at which the last running cure before a task ends; 0 for none."""
+    ends = [state.expected for state in standing.readiness.standing(task.id) if state.kind == "cure"]
+    minutes = [standing.question.minute(end) for end in ends if isinstance(end, datetime)]
+    return max(0, ceil(max(minutes, default=0)))
 
 
 def _packed(task: Task, begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
@@ -211,7 +228,7 @@ def _behind(lines: Sequence[Line], forced: Sequence[Line], scale: Scale, standin
     """Return the sheet with the forced lines behind it: at its end, and where the helper comes again."""
     own = [line for line in lines if line.who != "helper"]
     busy = max((line.end for line in lines if forced[0].who == "both" or line.who != "helper"), default=0)
-    begins = [busy]
+    begins = [max(busy, forced[0].begin)]
     if forced[0].who == "both":
         begins += [begin for begin, _ in standing.helper if begin > busy]
     tried: list[Forced] = []

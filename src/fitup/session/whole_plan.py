@@ -95,6 +95,9 @@ def shortest(plan: WholePlan, limit: float = 20, workers: int = 1) -> Schedule:
         model.add(last >= end)
     model.minimize(last)
     solver = solver_of(cp_model, limit, workers)
+    if not plan.stock:
+        # order alone decides then, about which a linear bound says next to nothing and takes long to say it
+        solver.parameters.linearization_level = 0
     found = solver.solve(model)
     status = _status(cp_model, found)
     if status in ("impossible", "unknown"):
@@ -116,7 +119,9 @@ def _status(cp: Any, found: Any) -> Status:
 def _means(model: Any, plan: WholePlan, begins: Sequence[Any]) -> None:
     """At no minute more of any means is in use than there is."""
     for name, have in plan.have.items():
-        users = [(i, n) for i, job in enumerate(plan.jobs) for used, n in job.uses if used == name and n and job.minutes]
+        users = [
+            (i, n) for i, job in enumerate(plan.jobs) for used, n in job.uses if used == name and n and job.minutes
+        ]
         intervals = [model.new_fixed_size_interval_var(begins[i], plan.jobs[i].minutes, f"use {i}") for i, _ in users]
         cumulated(model, intervals, [amount for _, amount in users], have)
 

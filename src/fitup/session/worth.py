@@ -147,8 +147,8 @@ def terms_of(scale: Scale, lines: Sequence[Line]) -> tuple[tuple[Terms, ...], Te
 
 
 def asked_for(question: Question, minutes: Mapping[str, int]) -> int:
-    """Return the minutes planned of what the builder asked to do first; more of them goes before any worth."""
-    return sum(minutes.get(task, 0) for task in dict.fromkeys(question.first))
+    """Return the minutes planned of what is under way or asked for first; more of them goes before any worth."""
+    return sum(minutes.get(task, 0) for task in question.wanted)
 
 
 def _line_terms(scale: Scale, line: Line, planned: set[str]) -> Terms:

@@ -18,17 +18,18 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
 from fitup.desk import Desk, Outcome
+from fitup.desk_proof import Proofs
 from fitup.model.amounts import clean
 from fitup.model.asks import Ask, AskMeasure
 from fitup.model.marks import CAUTION
 from fitup.model.refusal import Refused
 from fitup.tui import pages, room
-from fitup.tui.board import Board
+from fitup.tui.board import LOOK_IN, Board
 from fitup.tui.commands import COMMANDS, PAGES, TASK_VIEWS, Here, by_key, by_name, key_words, look, tab_of
 from fitup.tui.forms import Form
 from fitup.tui.rows import Row, row, say, wrapped
 from fitup.tui.stage import Stage, glyphs_for, move_lines
-from fitup.tui.telling import outcome_rows
+from fitup.tui.telling import better_words, outcome_rows
 from fitup.tui.widgets.lines import Lines
 from fitup.tui.widgets.panel import Panel
 from fitup.tui.widgets.picture import Picture
@@ -62,14 +63,14 @@ class FitupApp(App[None], inherit_bindings=False):
         Binding("ctrl+c,ctrl+q", "leave", show=False, priority=True),
     ]
 
-    def __init__(self, desk: Desk, *, ascii_only: bool) -> None:
-        """Make the screens on an open desk; with `ascii_only` nothing but ASCII is drawn."""
+    def __init__(self, desk: Desk, *, ascii_only: bool, proofs: Proofs | None = None) -> None:
+        """Make the screens on an open desk; only ASCII is drawn with `ascii_only`, sheets proven with `proofs`."""
         no_color = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_color else None)
         self.animation_level = "none"
         if no_color:
             self.theme = "ansi-dark"
-        self.board = Board(desk, ascii_only)
+        self.board = Board(desk, ascii_only, proofs=proofs)
         self.page = PAGES[0][1]
         self._back = self.page
         self._reading = False
@@ -112,6 +113,7 @@ class FitupApp(App[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """Plan the session, show it, then keep an eye on the file."""
+        self._proving = self.set_interval(LOOK_IN, self._look_in, pause=True)
         self.board.replan()
         self.tell(CAUTION if self.size.height >= room.CAUTIONED else "", "warn")
         self.list.focus()
@@ -158,6 +160,8 @@ class FitupApp(App[None], inherit_bindings=False):
         self.status.show_rows([status_row(self.board, width)])
         self._paint_chosen()
         self.panel.place(plan.panel)
+        if self.board.proving:
+            self._proving.resume()
 
     def _paint_chosen(self) -> None:
         """Show what depends on the chosen row: detail and keys."""
@@ -385,10 +389,12 @@ class FitupApp(App[None], inherit_bindings=False):
         elif came:
             self.paint()
 
-
-def run(desk: Desk, *, ascii_only: bool, mouse: bool = False) -> None:
-    """Open the screens on a desk and return when they are left; raises `Refused` where a terminal cannot show them."""
-    if os.environ.get("TERM") == "dumb":
-        raise Refused("this terminal cannot show screens (TERM=dumb); use the commands: fitup session, fitup --help")
-    gc.disable()
-    FitupApp(desk, ascii_only=ascii_only).run(mouse=mouse)
+    def _look_in(self) -> None:
+        """See whether the proof that runs has a better sheet; look no more once it has ended."""
+        came = self.board.look_in()
+        if not self.board.proving:
+            self._proving.pause()
+        if came is not None and (changed := better_words(self.board, *came)):
+            self._said = [*self._said, row(say(changed, "accent"))]
+        if came is not None or not self.board.proving:
+            self.paint()

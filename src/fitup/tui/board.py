@@ -19,11 +19,18 @@ from fitup.model.sheet import Question, Sheet, Wishes
 
 if TYPE_CHECKING:
     from fitup.bench import BenchList
+    from fitup.desk_proof import Proof, Proofs
     from fitup.readiness import HoldState, Readiness
 
 SHORTEST = 15
 """Minutes left of a session below which a new one is planned. Common practice, no source."""
 
+
+LOOK_IN = 0.1
+"""Seconds between two looks at a proof that runs."""
+
+AT_WORK = timedelta(minutes=5)
+"""How long after the begin of the first line it counts as begun. Common practice, no source."""
 
 AHEAD = timedelta(hours=2)
 """How long before a usual session its run sheet is planned instead of one from now. Common practice, no source."""
@@ -49,7 +56,8 @@ class Board:
     """An open desk and what its screens are about.
 
     `begin` and `end` are those of the session as wished; what is left of it is planned anew after
-    each act, so that its end stays where it is. `trouble` says why there is no run sheet.
+    each act, so that its end stays where it is. `trouble` says why there is no run sheet. With
+    `proofs` every sheet is proven behind the screens; `proof` is the one that runs or has run.
     """
 
     desk: Desk
@@ -64,6 +72,8 @@ class Board:
     left_out_shown: bool = False
     assembly: str = ""
     freed: frozenset[str] = frozenset()
+    proofs: Proofs | None = None
+    proof: Proof | None = None
     _judged: Readiness | None = None
     _graphs: dict[str, tuple[Readiness, Graph]] = field(default_factory=dict)
 
@@ -124,15 +134,30 @@ class Board:
         self._judged = None
         try:
             question = self.desk.question(self._current_wishes())
-            self.sheet = self.desk.session(question)
+            self.proof = self.proofs.start(self.desk, question) if self.proofs is not None else None
+            self.sheet = self.proof.sheet if self.proof is not None else self.desk.session(question)
             self.bench = self.desk.bench(self.sheet)
             self.trouble = ""
         except Refused as refused:
-            self.sheet, self.bench, self.trouble = None, None, str(refused)
+            self.sheet, self.bench, self.proof, self.trouble = None, None, None, str(refused)
             return
         if self.begin is None:
             self.begin = question.start
             self.end = question.instant(question.minutes)
+
+    @property
+    def proving(self) -> bool:
+        """Whether a better sheet, or the proof of this one, may still come."""
+        return self.proof is not None and self.proof.running
+
+    def look_in(self) -> tuple[Sheet, Sheet] | None:
+        """Take in what the proof has found without waiting; return the sheets before and now where they differ."""
+        if self.proof is None or not self.proof.poll() or self.sheet is None:
+            return None
+        before, self.sheet = self.sheet, self.proof.sheet
+        if before.lines != self.sheet.lines:
+            self.bench = self.desk.bench(self.sheet)
+        return before, self.sheet
 
     def _current_wishes(self) -> Wishes:
         """Return the wishes for what is left of the session, or for a new one when it is over."""
@@ -152,7 +177,15 @@ class Board:
             self.wishes = replace(self.wishes, start=None, minutes=None, helper=(), first=(), without=(), celsius=None)
             return self.wishes
         clean_up = min(self.wishes.clean_up, max(0, minutes - 1))
-        return replace(self.wishes, start=start, minutes=minutes, clean_up=clean_up)
+        return replace(self.wishes, start=start, minutes=minutes, clean_up=clean_up, under_way=self._begun())
+
+    def _begun(self) -> tuple[str, ...]:
+        """Return what, by the run sheet in view, the builder has been at for some minutes: its first line."""
+        if self.sheet is None or not self.sheet.lines:
+            return ()
+        line = self.sheet.lines[0]
+        begun = self.now - self.sheet.question.instant(line.begin) >= AT_WORK
+        return (line.task,) if begun and line.who != "helper" else ()
 
     def _usual_start(self) -> datetime | None:
         """Return the begin of a usual session that is about to begin, or None for now."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from fitup.tui.board import Board
-from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, Command, look, tab_of
+from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, REVIEW, Command, look, tab_of
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.bench import bench_rows, lay_rows
 from fitup.tui.wording.common import detail_rows
@@ -13,10 +13,11 @@ from fitup.tui.wording.graph import assembly_rows, roots_rows
 from fitup.tui.wording.graph import chosen_rows as task_rows
 from fitup.tui.wording.holds import chosen_rows, hold_list
 from fitup.tui.wording.morning import morning_rows
+from fitup.tui.wording.review import review_detail, review_rows
 from fitup.tui.wording.session import brief_rows, sheet_rows, why_of
 from fitup.tui.wording.tasks import task_list
 
-STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3, "Graph": 5, "Inside": 5, "Whole": 4}
+STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3, "Graph": 5, "Inside": 5, "Whole": 4, REVIEW: 9}
 """Rows of detail under the list, where there is no room beside it."""
 
 Listing = tuple[Sequence[str], Callable[[int], Row]]
@@ -37,6 +38,8 @@ def listing(board: Board, page: str, width: int) -> Listing:
         rows = sheet_rows(board, width)
     elif page == "Bench":
         rows = bench_rows(board, width)
+    elif page == REVIEW:
+        rows = review_rows(board, width)
     else:
         rows = help_rows(width)
     return [row.key for row in rows], rows.__getitem__
@@ -50,6 +53,8 @@ def detail(board: Board, page: str, key: str, width: int, brief: bool) -> list[R
         return chosen_rows(board, key, width)
     if page == "Bench":
         return lay_rows(board, key, width)
+    if page == REVIEW:
+        return review_detail(board, key, width)
     if page == "Whole":
         return assembly_rows(board, key, width)
     here = look(board, page, key)
@@ -73,7 +78,7 @@ def help_rows(width: int) -> list[Row]:
     rows: list[Row] = []
     places = {command: {tab_of(page) for page in command.where} for command in COMMANDS}
     rows += _help_section("Keys on several pages", [c for c in COMMANDS if len(places[c]) > 2], width)
-    for _, name in PAGES:
+    for name in (*(name for _, name in PAGES), REVIEW):
         own = [command for command in COMMANDS if len(places[command]) <= 2 and name in places[command]]
         rows += _help_section(f"On the page {name}", own, width)
     rows.append(row(say(" Moving about", "section")))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fitup.desk import Outcome
+from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.common import verdict_words
@@ -35,3 +36,24 @@ def told(board: Board, outcome: Outcome) -> str:
     if outcome.name == "undo":
         return text + " y makes it again."
     return text + " u takes it back."
+
+
+def better_words(board: Board, before: Sheet, now: Sheet) -> str:
+    """Return what a better run sheet changes, "" where its lines are the same."""
+    old = {line.task: line.count for line in before.lines}
+    new = {line.task: line.count for line in now.lines}
+    if [(x.task, x.count, x.begin) for x in before.lines] == [(x.task, x.count, x.begin) for x in now.lines]:
+        return ""
+    parts = [
+        _named(board, "now with", [task for task in new if task not in old]),
+        _named(board, "without", [task for task in old if task not in new]),
+        _named(board, "another count of", [task for task in new if old.get(task, new[task]) != new[task]]),
+    ]
+    return f"A better run sheet: {'; '.join(part for part in parts if part) or 'the same work in another order'}."
+
+
+def _named(board: Board, lead: str, tasks: list[str]) -> str:
+    if not tasks:
+        return ""
+    more = f" and {len(tasks) - _NAMED} more" if len(tasks) > _NAMED else ""
+    return f"{lead} {', '.join(board.title(task) for task in tasks[:_NAMED])}{more}"

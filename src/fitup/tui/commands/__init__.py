@@ -4,11 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitup.tui.commands import acts, graph, moving, session
-from fitup.tui.commands.base import DRAWN, EVERYWHERE, PAGES, TASK_VIEWS, VIEWS, Command, Face, Here, look, tab_of
+from fitup.tui.commands import acts, graph, moving, review, session
+from fitup.tui.commands.base import (
+    DRAWN,
+    EVERYWHERE,
+    PAGES,
+    REVIEW,
+    TASK_VIEWS,
+    VIEWS,
+    Command,
+    Face,
+    Here,
+    look,
+    tab_of,
+)
 
 COMMANDS: tuple[type[Command], ...] = (
     acts.Do,
+    review.ToTask,
     session.Minutes,
     session.Helper,
     session.Begin,
@@ -51,6 +64,8 @@ COMMANDS: tuple[type[Command], ...] = (
     moving.GraphPage,
     moving.HoldsPage,
     moving.BenchPage,
+    review.ReviewPage,
+    review.Sums,
     moving.Theme,
     moving.Help,
     moving.Palette,
@@ -72,6 +87,7 @@ __all__ = [
     "EVERYWHERE",
     "MOVES",
     "PAGES",
+    "REVIEW",
     "TASK_VIEWS",
     "VIEWS",
     "Command",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitup.model.asks import AskClock, AskLayOut, AskRedo, AskUndo
 from fitup.model.plan import Task
 from fitup.tui import hold_forms, shop_forms, work_forms
-from fitup.tui.commands.base import EVERYWHERE, TASK_PAGES, Command, Face, Here
+from fitup.tui.commands.base import EVERYWHERE, REVIEW, TASK_PAGES, Command, Face, Here
 from fitup.tui.wording.common import hold_words
 from fitup.tui.wording.holds import what_lifts
 
@@ -33,7 +33,7 @@ class Do(Command):
 
     key = "enter"
     word = "do it"
-    where = EVERYWHERE - {"Whole"}
+    where = EVERYWHERE - {"Whole", REVIEW}
 
     @classmethod
     def applies(cls, here: Here) -> bool:

@@ -11,8 +11,9 @@ from fitup.model.asks import Ask
 from fitup.model.plan import Task
 from fitup.tui.board import Board
 from fitup.tui.forms import Form
-from fitup.tui.wording.bench import Lay, find_lay
+from fitup.tui.wording.bench import Lay, find_lay, ordered_item
 from fitup.tui.wording.holds import find_hold, root_hold
+from fitup.tui.wording.review import finding_task
 
 if TYPE_CHECKING:
     from fitup.readiness import HoldState
@@ -29,7 +30,10 @@ TASK_VIEWS = VIEWS - {"Whole"}
 PICTURES = VIEWS - {"Tasks"}
 DRAWN = frozenset({"Graph", "Inside"})
 TASK_PAGES = frozenset({"Session", "Holds"}) | TASK_VIEWS
-EVERYWHERE = frozenset({*(name for _, name in PAGES), "Help"}) | VIEWS
+REVIEW = "Review"
+"""The page of the plan review, which has a key of its own instead of a number."""
+
+EVERYWHERE = frozenset({*(name for _, name in PAGES), REVIEW, "Help"}) | VIEWS
 
 
 def tab_of(page: str) -> str:
@@ -65,11 +69,14 @@ def look(board: Board, page: str, key: str) -> Here:
         task_id = hold.task if hold is not None else rest
     elif page == "Bench":
         task_id, lay = "", find_lay(board, key)
+    elif page == REVIEW:
+        about = finding_task(board, key)
+        task_id = about.id if about is not None else ""
     elif page == "Whole":
         task_id = ""
     task = board.task(task_id)
     if task is None:
-        return Here(page, key, lay=lay, item=lay.item if lay else "")
+        return Here(page, key, lay=lay, item=lay.item if lay else ordered_item(key) if page == "Bench" else "")
     kinds = frozenset(standing.kind for standing in board.standing(task.id))
     state = board.readiness().states[task.id]
     item = hold.hold.item if hold is not None and hold.kind == "supply" else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitup.tui import shop_forms
+from fitup.tui import shop_forms, sum_forms
 from fitup.tui.board import Filter
 from fitup.tui.commands.base import EVERYWHERE, PAGES, Command, Face, Here
 from fitup.tui.rows import Row, row, say
@@ -101,7 +101,7 @@ class Help(Command):
 
 
 class Palette(Command):
-    """Find a command, or a task, by typing part of its name."""
+    """Find a command, a sum of the trade, or a task, by typing part of its name."""
 
     key = "f2"
     word = "more"
@@ -122,12 +122,14 @@ class Palette(Command):
                 )
                 for command in matching(words, face.here())
             ]
-            return [*rows, *_tasks_like(face, words)]
+            return [*rows, *sum_forms.sum_options(words), *_tasks_like(face, words)]
 
         def pick(key: str) -> None:
             kind, _, name = key.partition(" ")
             if kind == "command":
                 face.run_command(name)
+            elif kind == "sum":
+                sum_forms.open_sum(face, name)
             else:
                 face.go("Graph", name)
 

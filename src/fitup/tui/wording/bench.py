@@ -2,28 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
 
 from fitup.model.amounts import clock, local_day, number
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.common import expected_words
 
 if TYPE_CHECKING:
+    from fitup.bench import FastenerRow, ItemRow, LotUse
     from fitup.tui.board import Board
+
+
+WEEKS = 8.0
+"""How far ahead it is told what to order."""
+
+_ORDERS = 6
+"""Rows of what to order at most; `fitup order` tells all."""
+
+_ORDER, _LATE, _GOING_OFF = "order ", "late ", "going-off "
 
 
 @dataclass(frozen=True, slots=True)
 class Lay:
-    """One thing to lay out: how the journal calls it, how it is shown, how short it is, its item."""
+    """One thing to lay out: how the journal calls it, how it is shown, how short it is, its item.
+
+    `more` are sentences that belong to it: which lots to take, how to mix; `warnings` are others about it.
+    """
 
     line: str
     section: str
     what: str
     amount: str
     note: str
+    laid_out: bool
     short: str = ""
     item: str = ""
+    more: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def lays(board: Board) -> list[Lay]:
@@ -31,37 +51,89 @@ def lays(board: Board) -> list[Lay]:
     bench, sheet = board.bench, board.sheet
     if bench is None or sheet is None:
         return []
-    day = local_day(sheet.question.start).isoformat()
+    progress = board.project.progress
     found: list[Lay] = []
     for tool in bench.tools:
         at = clock(sheet.question.instant(tool.minute))
-        found.append(Lay(f"tool {tool.tool}, {day}", "Tools, in order of first use", tool.title, "", f"from {at}"))
-    items = {item.part_number: item.id for item in board.project.plan.items if item.part_number}
-    for fastener in bench.fasteners:
-        have = "not counted" if fastener.have is None else f"{number(fastener.have)} there"
-        short = number(fastener.short) if fastener.short else ""
-        item = items.get(fastener.part_number, fastener.part_number)
-        item = item if item in board.project.plan.item else ""
-        title = board.project.plan.item[item].title if item else ""
-        what = f"{fastener.part_number}  {title}" if title else fastener.part_number
-        note = f"{number(fastener.count)} to set, {have}"
-        line = f"fastener {fastener.part_number}, {day}"
-        found.append(Lay(line, "Fasteners, with spare", what, number(fastener.lay_out), note, short, item))
+        section = "Tools, in order of first use"
+        found.append(Lay(tool.lay, section, tool.title, "", f"from {at}", tool.lay in progress.laid_out))
+    found += [_fastener(board, fastener) for fastener in bench.fasteners]
     for temporary in bench.temporary:
-        name = "clamps" if temporary.size == "clamp" else f"clecos {temporary.size}"
-        note = f"{temporary.out} out already, {temporary.have} there, {temporary.peak} out at once"
-        short = number(temporary.short) if temporary.short else ""
-        found.append(Lay(f"{name}, {day}", "Clecos and clamps", name, number(temporary.now), note, short))
+        name, comma, trap = temporary.described.partition(", like ")
+        name = "clamps" if temporary.size == "clamp" else f"clecos {name}{')' if comma else ''}"
+        note = f"{temporary.out} out already, {temporary.peak} at most, {temporary.have} there"
+        found.append(
+            Lay(
+                temporary.lay,
+                "Clecos and clamps",
+                name,
+                number(temporary.now),
+                note,
+                temporary.lay in progress.laid_out,
+                short=number(temporary.short) if temporary.short else "",
+                warnings=(f"same colour as {trap.removesuffix(')')}",) if comma else (),
+            )
+        )
     for section, rows in (("Consumables, with spare", bench.consumables), ("Parts", bench.parts)):
-        for item_row in rows:
-            note = f"{number(item_row.quantity)} used, {number(item_row.have)} there"
-            if item_row.expires:
-                note += f", expires {item_row.expires.day} {item_row.expires:%b}"
-            amount = f"{number(item_row.lay_out)} {item_row.unit}".strip()
-            line = f"item {item_row.item}, {day}"
-            short = number(item_row.short) if item_row.short else ""
-            found.append(Lay(line, section, item_row.title, amount, note, short, item_row.item))
+        found += [_item(board, section, one) for one in rows]
     return found
+
+
+def _fastener(board: Board, fastener: FastenerRow) -> Lay:
+    plan = board.project.plan
+    named = (item.id for item in plan.items if fastener.part_number in (item.part_number, item.id))
+    item = next(named, "")
+    title = plan.item[item].title if item else ""
+    have = "not counted" if fastener.have is None else f"{number(fastener.have)} there"
+    note = f"{number(fastener.count)} to set, {have}"
+    if fastener.protrusion_d:
+        note += f", tail {', '.join(f'{figure:.2f}' for figure in fastener.protrusion_d)} D"
+    return Lay(
+        fastener.lay,
+        "Fasteners, with spare",
+        f"{fastener.part_number}  {title}" if title else fastener.part_number,
+        number(fastener.lay_out),
+        note,
+        fastener.lay in board.project.progress.laid_out,
+        short=number(fastener.short) if fastener.short else "",
+        item=item,
+        more=_lot_words(fastener.lots, ""),
+        warnings=fastener.warnings,
+    )
+
+
+def _item(board: Board, section: str, one: ItemRow) -> Lay:
+    note = f"{number(one.quantity)} used, {number(one.have)} there"
+    lots = _lot_words(one.lots, one.unit)
+    if one.expires and not lots:
+        note += f", good to {_day(one.expires)}"
+    return Lay(
+        one.lay,
+        section,
+        one.title,
+        f"{number(one.lay_out)} {one.unit}".strip(),
+        note,
+        one.lay in board.project.progress.laid_out,
+        short=number(one.short) if one.short else "",
+        item=one.item,
+        more=(*lots, *((f"mix {one.mix}",) if one.mix else ())),
+    )
+
+
+def _lot_words(lots: Sequence[LotUse], unit: str) -> tuple[str, ...]:
+    """Return what to take from which lot as a sentence, soonest to expire first; nothing to say of undated stock."""
+    if all(lot.expires is None for lot in lots):
+        return ()
+    parts = [
+        f"{number(lot.quantity)} {unit}".strip()
+        + (f" good to {_day(lot.expires)}" if lot.expires else " without a date")
+        for lot in lots
+    ]
+    return (f"take {', then '.join(parts)}",)
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%b %Y}"
 
 
 def find_lay(board: Board, key: str) -> Lay | None:
@@ -70,53 +142,124 @@ def find_lay(board: Board, key: str) -> Lay | None:
 
 
 def bench_rows(board: Board, width: int) -> list[Row]:
-    """Return the page's rows; what is short stands first and is not said twice."""
+    """Return the page's rows; what is short stands first and is not said twice, what to order stands last."""
     found = lays(board)
-    rows: list[Row] = []
-    short = [lay for lay in found if lay.short]
-    if short:
-        rows.append(row(say(" Short", "section")))
-        rows += [_lay_row(board, lay, width) for lay in short]
-    section = ""
-    for lay in found:
-        if lay.short:
-            continue
-        if lay.section != section:
-            section = lay.section
-            rows.append(row(say(f" {section}", "section")))
-        rows.append(_lay_row(board, lay, width))
+    rows = _section_rows("Short", [lay for lay in found if lay.short], width)
+    rest = [lay for lay in found if not lay.short]
+    for section in dict.fromkeys(lay.section for lay in rest):
+        rows += _section_rows(section, [lay for lay in rest if lay.section == section], width)
     if not found:
         rows.append(row(say(" Nothing to lay out: the run sheet is empty", "dim")))
     takes = board.bench.takes if board.bench else ()
     if takes:
         rows.append(row(say(" Besides", "section")))
         rows += [line for text in takes for line in wrapped(text, width - 4, "dim", "    ")]
+    return rows + _order_rows(board, width)
+
+
+def _section_rows(heading: str, some: list[Lay], width: int) -> list[Row]:
+    """Return rows under a heading, the remarks in a column as narrow as they allow."""
+    if not some:
+        return []
+    rows = [row(say(f" {heading}", "section"))]
+    note = min(max(cell_len(_said(lay)) for lay in some), max(12, min(60, width // 2)))
+    amount = max(cell_len(lay.amount) for lay in some)
+    what = max(10, width - note - amount - 10)
+    for lay in some:
+        rows.append(
+            row(
+                say(f" {'[x]' if lay.laid_out else '[ ]'} ", "good" if lay.laid_out else ""),
+                say(fill(lay.what, what), "dim" if lay.laid_out else ""),
+                say(" " + fill(lay.amount, amount, right=True), "strong"),
+                say("  " + fill(_said(lay), note), "bad" if lay.short else "dim"),
+                key=lay.line,
+            )
+        )
+        for text in lay.more:
+            rows += wrapped(text, width - 2, "dim", "       ")
+        for text in lay.warnings:
+            rows += wrapped(text, width - 2, "warn", "     ! ", "warn")
     return rows
 
 
-def _lay_row(board: Board, lay: Lay, width: int) -> Row:
-    out = lay.line in board.project.progress.laid_out
-    box = "[x]" if out else "[ ]"
-    note = max(12, min(48, width // 2 - 8))
-    what = max(10, width - note - 17)
-    said = f"{lay.short} short, {lay.note}" if lay.short else lay.note
-    return row(
-        say(f" {box} ", "good" if out else ""),
-        say(fill(lay.what, what), "dim" if out else ""),
-        say(fill(lay.amount, 9, right=True), "strong"),
-        say("  " + fill(said, note), "bad" if lay.short else "dim"),
-        key=lay.line,
-    )
+def _said(lay: Lay) -> str:
+    return f"{lay.short} short, {lay.note}" if lay.short else lay.note
+
+
+def _order_rows(board: Board, width: int) -> list[Row]:
+    """Return what to order so that nothing stalls, soonest first, then what comes late or goes out of date."""
+    found = board.desk.orders(WEEKS)
+    today = local_day(board.now)
+    rows = [row(say(f" To order until {_day(found.until)}, and what comes late", "section"))]
+    for one in found.orders[:_ORDERS]:
+        now = one.order_by <= today
+        rows.append(
+            row(
+                say(f" {fill('order now' if now else f'by {_day(one.order_by)}', 15)}", "bad" if now else ""),
+                say(fill(f"{number(one.quantity)} {one.unit}".strip(), 10, right=True) + "  ", "strong"),
+                say(fill(one.title, max(10, width - 49))),
+                say(f"  needed {_day(one.needed)}", "dim"),
+                key=f"{_ORDER}{one.item}",
+            )
+        )
+    if len(found.orders) > _ORDERS:
+        rows.append(row(say(f" and {len(found.orders) - _ORDERS} more", "dim")))
+    for kind, item, text in _stalls(board)[:_ORDERS]:
+        rows.append(row(say(" ! ", "warn"), say(fill(text, max(10, width - 5)), "warn"), key=f"{kind}{item}"))
+    if len(rows) == 1:
+        rows.append(row(say(" nothing needs to be ordered", "dim"), key=_ORDER))
+    return rows
+
+
+def _stalls(board: Board) -> list[tuple[str, str, str]]:
+    """Return what is on order and comes late, and what goes out of date unused: kind of row, item, sentence."""
+    found = board.desk.orders(WEEKS)
+    told: list[tuple[str, str, str]] = []
+    for late in found.late:
+        comes = f"comes {_day(late.expected)}" if late.expected else "nobody knows when it comes"
+        text = f"{late.title}: {comes}, wanted {_day(late.needed)} for {board.title(late.task)}"
+        told.append((_LATE, late.item, text))
+    for off in found.going_off:
+        amount = f"{number(off.quantity)} {off.unit}".strip()
+        text = f"{off.title}: {amount} out of date on {_day(off.expires)}, before {board.title(off.task)} needs it"
+        told.append((_GOING_OFF, off.item, text))
+    return told
+
+
+def ordered_item(key: str) -> str:
+    """Return the item of the key of a row of what to order or what comes late, "" for another row."""
+    return next((key.removeprefix(kind) for kind in (_ORDER, _LATE, _GOING_OFF) if key.startswith(kind)), "")
+
+
+def _order_detail(board: Board, key: str, width: int) -> list[Row]:
+    """Return at length what to order, or what comes late: until when, from whom, for which work, what is there."""
+    item = ordered_item(key)
+    if item not in board.project.plan.item:
+        return []
+    rows: list[Row] = []
+    if key.startswith(_ORDER):
+        for one in board.desk.orders(WEEKS).orders:
+            if one.item == item:
+                supplier = f" from {one.supplier}" if one.supplier else ""
+                rows += wrapped(f"{number(one.quantity)} {one.unit} {one.title}", width, "title")
+                said = f"order{supplier} by {_day(one.order_by)}; needed {_day(one.needed)}, spare included"
+                rows += wrapped(said, width)
+                rows += wrapped("; ".join(board.title(task) for task in one.tasks), width, "", "For: ")
+    else:
+        rows += [line for kind, _, text in _stalls(board) if f"{kind}{item}" == key for line in wrapped(text, width)]
+    return rows + stock_rows(board, item, width)
 
 
 def lay_rows(board: Board, key: str, width: int) -> list[Row]:
     """Return the detail of a thing on the bench: stock, lots, what is on order, which tasks want it."""
     lay = find_lay(board, key)
     if lay is None:
-        return []
+        return _order_detail(board, key, width)
     rows = wrapped(lay.what, width, "title")
     said = f"{lay.short} short; {lay.note}" if lay.short else lay.note
     rows += wrapped(said, width, "bad" if lay.short else "")
+    rows += [line for text in lay.warnings for line in wrapped(text, width, "warn", "! ", "warn")]
+    rows += [line for text in lay.more for line in wrapped(text, width)]
     if lay.item:
         rows += stock_rows(board, lay.item, width)
     tool = lay.line.startswith("tool ")

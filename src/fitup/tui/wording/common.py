@@ -130,9 +130,8 @@ def verdict_words(measurement: Measurement, check: Check | None, ascii_only: boo
 
 
 def cautions(board: Board, task: Task) -> list[str]:
-    """Return the cautions of a task and of its kind of work, each once."""
-    work = board.project.plan.work_of(task)
-    return list(dict.fromkeys(text for text in (task.caution, work.caution) if text))
+    """Return what can hurt someone at a task, the plan's own words first, the handbooks' with their source."""
+    return list(board.desk.cautions(task.id))
 
 
 def detail_rows(board: Board, task_id: str, width: int, why: str = "") -> list[Row]:

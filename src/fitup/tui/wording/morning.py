@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from fitup.desk_proof import standing_words
 from fitup.model.amounts import clock, day_clock, number, stretch
 from fitup.model.plan import Task
 from fitup.model.sheet import Line, Sheet
@@ -212,6 +213,7 @@ def _ends(board: Board, sheet: Sheet) -> list[Run]:
     return [
         say(f"{_at(sheet, last)}", "strong"),
         say(f" of {clock(over)}, {sheet.chance:.0%} sure"),
+        say("; not yet proven" if board.proving else f"; {standing_words(sheet)}", "dim"),
         say(f"; likely {stretch(sheet.likely_minutes)} of work in {stretch(question.minutes)}", "dim"),
         say(f", the last {board.title(named.task)}" if len(sheet.lines) > 1 else "", "dim"),
     ]

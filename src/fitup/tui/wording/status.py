@@ -24,6 +24,8 @@ def tabs_row(pages: Sequence[tuple[str, str]], here: str, extra: str, width: int
     left: list[Run] = []
     for key, name in pages:
         left.append(say(f" {key} {name} ", "tab-on" if name == here else "tab"))
+    if all(name != here for _, name in pages):
+        left.append(say(f" {here} ", "tab-on"))
     used = sum(cell_len(run.text) for run in left)
     room = width - used - 2
     if room < 0:

@@ -1,0 +1,67 @@
+"""Work under way is gone on with when the rest of a session is planned anew."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from tests.session.small import START, project, question, task
+
+from fitup.acts.asking import make_question
+from fitup.model.apply import apply
+from fitup.model.edits import StartClock
+from fitup.model.plan import ThreePoint
+from fitup.model.progress import Project
+from fitup.model.sheet import Wishes
+from fitup.session import plan_session
+from fitup.session.audit import audit
+from fitup.session.planning import Planning
+from fitup.session.proving import Prover
+from fitup.session.pursuit import Pursuit
+
+
+def shop() -> Project:
+    """Return three tasks: one worth little, one worth much, one that may be wished for."""
+    dull, rich, wish = (
+        task("dull", minutes=ThreePoint(30, 30, 30), filler=True),
+        task("rich", minutes=ThreePoint(60, 60, 60)),
+        task("wish", minutes=ThreePoint(50, 50, 50)),
+    )
+    return project(dull, rich, wish)
+
+
+def test_a_task_begun_is_the_first_line_though_other_work_is_worth_more() -> None:
+    asked = question(60)
+    assert [line.task for line in plan_session(shop(), asked).lines] == ["rich"]
+    kept = question(60, under_way=("dull",))
+    sheet = plan_session(shop(), kept)
+    assert (sheet.lines[0].task, sheet.lines[0].begin, sheet.lines[0].why) == ("dull", 0, "it is under way")
+    assert audit(shop(), kept, sheet) == ()
+
+
+def test_a_task_begun_is_not_dropped_for_a_wish_nor_by_the_proof() -> None:
+    asked = question(60, under_way=("dull",), first=("wish",), limit=20)
+    with Prover() as prover:
+        pursuit = Pursuit(Planning(shop(), asked), prover)
+        while not pursuit.done:
+            pursuit.poll(0.5)
+    assert [line.task for line in pursuit.sheet.lines] == ["dull"]
+    assert pursuit.sheet.proven
+    both = plan_session(shop(), question(100, under_way=("dull",), first=("wish",)))
+    assert [line.task for line in both.lines] == ["dull", "wish"]
+
+
+def test_part_of_a_task_begun_is_kept_where_there_is_no_time_for_all() -> None:
+    holes = project(task("holes", "drill", count=200), task("rich", minutes=ThreePoint(30, 30, 30)))
+    sheet = plan_session(holes, question(60, under_way=("holes",)))
+    assert sheet.lines[0].task == "holes"
+
+
+def test_a_running_clock_tells_what_is_under_way_now_but_not_tomorrow() -> None:
+    running = apply(shop(), StartClock("dull", START), "Robin", START)
+    now = START + timedelta(minutes=20)
+    assert make_question(running, now, Wishes(minutes=60)).under_way == ("dull",)
+    assert make_question(running, now, Wishes(minutes=60, without=("dull",))).under_way == ()
+    tomorrow = Wishes(minutes=60, start=START + timedelta(days=1))
+    assert make_question(running, now, tomorrow).under_way == ()
+    late = Wishes(minutes=60, under_way=("rich", "gone"))
+    assert make_question(shop(), now, late).under_way == ("rich",)
