@@ -9,6 +9,7 @@ from pathlib import Path
 from tests.tui.screens import lines_of, press, screens, text_of
 
 from fitup.model.plan import Cleco, ClecoLoan, Fasteners, Item, Lot, OnOrder, Plan
+from fitup.tui.wording.bench import lay_rows
 
 LOTS = (Lot(20, date(2027, 3, 1)), Lot(30, date(2026, 12, 20)))
 
@@ -82,6 +83,18 @@ async def test_what_comes_late_is_told_where_it_is_ordered(tmp_path: Path) -> No
     async with screens(tmp_path, (120, 40), late) as (app, pilot):
         await press(pilot, "4", "end")
         assert "Nutplates: comes 24 Dec 2026, wanted 28 Nov 2026 for Fit nutplates" in text_of(app)
+
+
+async def test_of_two_that_come_late_only_the_chosen_one_is_told_at_length(tmp_path: Path) -> None:
+    def both(plan: Plan) -> Plan:
+        glue = replace(plan.item["glue"], lots=(), on_order=OnOrder(100, date(2026, 12, 23)))
+        changed = late(plan)
+        return replace(changed, items=tuple(glue if item.id == "glue" else item for item in changed.items))
+
+    async with screens(tmp_path, (80, 24), both) as (app, pilot):
+        await press(pilot, "4", "end", "tab")
+        told = " ".join(row.text for row in lay_rows(app.board, app.list.chosen, 200))
+        assert told.count("comes ") == 1
 
 
 async def test_each_warning_is_read_once_and_names_its_handbook(tmp_path: Path) -> None:

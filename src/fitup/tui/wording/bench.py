@@ -61,7 +61,7 @@ def lays(board: Board) -> list[Lay]:
     for temporary in bench.temporary:
         name, comma, trap = temporary.described.partition(", like ")
         name = "clamps" if temporary.size == "clamp" else f"clecos {name}{')' if comma else ''}"
-        note = f"{temporary.out} out already, {temporary.peak} at most, {temporary.have} there"
+        note = f"{temporary.out} out, {temporary.peak} at most, {temporary.have} there"
         found.append(
             Lay(
                 temporary.lay,
@@ -246,7 +246,9 @@ def _order_detail(board: Board, key: str, width: int) -> list[Row]:
                 rows += wrapped(said, width)
                 rows += wrapped("; ".join(board.title(task) for task in one.tasks), width, "", "For: ")
     else:
-        rows += [line for kind, _, text in _stalls(board) if f"{kind}{item}" == key for line in wrapped(text, width)]
+        rows += [
+            line for kind, about, text in _stalls(board) if f"{kind}{about}" == key for line in wrapped(text, width)
+        ]
     return rows + stock_rows(board, item, width)
 
 
