@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -168,8 +169,7 @@ def test_closing_waits_for_the_photo_that_is_owed_inside(desk: Desk, tmp_path: P
     picture.write_bytes(b"not really a picture")
     desk.do(a.AskPhoto("wire", str(picture)))
     assert "wire" not in {h.hold.until for h in desk.readiness().standing("rivet") if h.kind == "access"}
-    # SHA-256 of those 20 bytes, by coreutils sha256sum.
-    assert len(desk.project.progress.photos[-1].sha256) == 64
+    assert desk.project.progress.photos[-1].sha256 == sha256(b"not really a picture").hexdigest()
 
 
 def test_a_stop_is_lifted_by_its_author_alone(desk: Desk, wall: Wall) -> None:
