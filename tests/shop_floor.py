@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from fitup.store.project import ProjectFile
-
 from fitup.desk import Desk
 from fitup.files.plan_toml import read_plan
 from fitup.files.shop import shipped_shop
 from fitup.model.amounts import parse_instant
+from fitup.store.project import ProjectFile
 
 PLAN = """\
 fitup = 1
