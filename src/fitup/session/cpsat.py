@@ -13,11 +13,13 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
+from math import floor, inf
 from time import monotonic
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
 from fitup.session.exact_parts import solver_of
+from fitup.session.exact_reach import Reach
 from fitup.session.exact_rules import Ruled
 from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned, Proof
@@ -27,14 +29,23 @@ from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-FEW = 120
-"""Candidates up to which all are looked at at once."""
+FEW = 60
+"""Candidates that are looked at first, those with which a sheet can be worth most."""
 
 SHORT = 150
 """Minutes of a session up to which two stays per kind of work are looked at from the start."""
 
 STEP_SHARE = 0.3
 """Share of the time that each step on the way gets at most."""
+
+REACH_SHARE = 0.15
+"""Share of the time for working out what each candidate can bring at most."""
+
+NUMERIC = 0.1
+"""Worth below which two sums of the linear programme count as equal; true worths are whole."""
+
+BOUNDLESS = 10**9
+"""More than any sheet is worth."""
 
 HINT_LIMIT = 1.0
 """Seconds after which the attempt to lay down a known sheet in the model is given up."""
@@ -169,7 +180,11 @@ class Model(Ruled):
 
     def _run(self, limit: float, workers: int) -> tuple[cp_model.CpSolver, Any]:
         solver = solver_of(self.cp, limit, workers)
-        solver.parameters.linearization_level = 2
+        # measured on seeded sessions: the light relaxation is tight enough, and on the one pair of hands that
+        # does most of the work the strong rules for who goes first are worth what they cost
+        solver.parameters.linearization_level = 1
+        solver.parameters.use_strong_propagation_in_disjunctive = True
+        solver.parameters.use_dynamic_precedence_in_disjunctive = True
         solver.parameters.cut_level = 0
         solver.parameters.cp_model_probing_level = 0
         return solver, solver.solve(self.model)
@@ -239,24 +254,60 @@ def serve(source: BinaryIO, sink: BinaryIO) -> None:
 def stages(
     frame: Frame, hint: Sequence[Planned], promising: frozenset[int], limit: float, workers: int = 1
 ) -> Iterator[tuple[Proof | None, bool]]:
-    """Yield better and better answers: from the most promising candidates, then from all there are.
+    """Yield better and better answers: from the most promising candidates, then from all that may matter.
 
-    Where the promising are few, they are no step on the way. In a long session one stay per kind of
-    work comes first, which is quickly looked through and hardly worse.
+    Candidates that cannot be on a sheet better than the best so far are left out, and where only those
+    already looked at remain, that was the proof. In a long session one stay per kind of work comes
+    first, which is quickly looked through and hardly worse.
     """
     begun = monotonic()
-    many = len(frame.candidates) > FEW
-    narrowed = Narrowed(frame, promising | {x.candidate for x in hint} if many else range(len(frame.candidates)))
+    most = reach(frame, begun + REACH_SHARE * limit) or [inf] * len(frame.candidates)
+    best = sorted(range(len(most)), key=lambda index: (-most[index], index not in promising))[:FEW]
+    known = frozenset(best) | {line.candidate for line in hint}
     spare: Sequence[Planned] = ()
-    steps = [1] * (frame.usable > SHORT) + [MOST_STAYS] * many
-    for most in steps:
-        inside = narrowed.inside(hint), narrowed.inside(spare)
-        step = prove(narrowed.frame, inside[0], STEP_SHARE * limit, most, workers=workers, spare=inside[1])
-        if step is not None:
-            lines = narrowed.outside(step.lines)
-            yield replace(step, lines=lines, proven=False), False
-            hint, spare = lines, (hint if most < MOST_STAYS else ())
-    yield prove(frame, hint, max(0.5, limit - (monotonic() - begun)), workers=workers, spare=spare), True
+    worth = -1
+    for stays in [1] * (frame.usable > SHORT) + [MOST_STAYS] * (len(known) < len(most)):
+        narrowed = Narrowed(frame, known)
+        step = _step(narrowed, hint, spare, STEP_SHARE * limit, stays, workers)
+        if step is None:
+            continue
+        worth = step.worth
+        final = step.proven and stays == MOST_STAYS and set(_beyond(most, worth)) <= set(narrowed.old)
+        yield replace(step, proven=final), final
+        if final:
+            return
+        hint, spare = step.lines, (hint if stays < MOST_STAYS else ())
+    narrowed = Narrowed(frame, {*_beyond(most, worth), *(line.candidate for line in (*hint, *spare))})
+    last = _step(narrowed, hint, spare, max(0.5, limit - (monotonic() - begun)), MOST_STAYS, workers)
+    if last is not None:
+        bound = max(last.worth, min(last.bound, floor(min(max([0.0, *most]), BOUNDLESS) + NUMERIC)))
+        last = replace(last, bound=bound, proven=last.proven or last.worth == bound)
+    yield last, True
+
+
+def _step(
+    narrowed: Narrowed, hint: Sequence[Planned], spare: Sequence[Planned], limit: float, stays: int, workers: int
+) -> Proof | None:
+    """Return what is found over a part of the candidates, as lines over all."""
+    found = prove(narrowed.frame, narrowed.inside(hint), limit, stays, workers, narrowed.inside(spare))
+    return None if found is None else replace(found, lines=narrowed.outside(found.lines))
+
+
+def _beyond(most: Sequence[float], worth: int) -> Iterator[int]:
+    """Yield the candidates that may be on a sheet that is worth more than this."""
+    return (index for index, at_most in enumerate(most) if at_most >= worth + 1 - NUMERIC)
+
+
+def reach(frame: Frame, until: float) -> list[float] | None:
+    """Return by candidate what a sheet with it on can be worth at most; None where that is not known.
+
+    Where something is asked for first, worth is not what sheets are compared by first, and nothing is known.
+    """
+    from ortools.linear_solver import pywraplp
+
+    if any(c.asked for c in frame.candidates):
+        return None
+    return Reach(frame, pywraplp.Solver.CreateSolver("GLOP")).at_most(until)
 
 
 if __name__ == "__main__":
