@@ -32,6 +32,9 @@ ASKED = 10_000.0
 
 DEADLINE = 1e9
 
+BEHIND = 0.3
+"""Share of the worth per minute of what waits for a candidate that counts as its own."""
+
 Rank = tuple[int, int]
 """Minutes of what was asked for, then worth: the order of sheets."""
 
@@ -350,14 +353,11 @@ def _values(problem: Problem, rules: Rules) -> list[float]:
         worth += WINDOW_SAVED * len(problem.saves.get(c.index, ()))
         for place in rules.rewards[c.index]:
             reward = problem.rewards[place]
-            share = reward.worth / len(reward.needs)
-            worth += int(share if reward.candidate is None else share / 2)
+            worth += reward.worth // len(reward.needs)
         value.append(float(worth))
     density = [worth / rules.full[index] for index, worth in enumerate(value)]
     for c in reversed(problem.candidates):
         density[c.index] = max(density[c.index], _behind(c, rules, density))
-        if c.filler:
-            density[c.index] *= 0.3
         if c.asked:
             density[c.index] += ASKED
     return density
@@ -365,4 +365,4 @@ def _values(problem: Problem, rules: Rules) -> list[float]:
 
 def _behind(c: Candidate, rules: Rules, density: Sequence[float]) -> float:
     """Return the worth per minute that comes within reach when the candidate is finished."""
-    return max((0.8 * density[later] for later in rules.followers[c.index]), default=0.0)
+    return max((BEHIND * density[later] for later in rules.followers[c.index]), default=0.0)
