@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitup.model.amounts import clean, day_clock, local_iso, parse_instant, stretch
+from fitup.model.amounts import clean, counted, day_clock, local_iso, number, parse_instant, stretch
 from fitup.model.refusal import Refused
 
 
@@ -32,6 +32,39 @@ def test_a_time_that_does_not_exist_is_refused(text: str) -> None:
 )
 def test_stretches_read_as_people_say_them(minutes: float, said: str) -> None:
     assert stretch(minutes) == said
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (1, "hole", "1 hole"),
+        (8, "piece", "8 pieces"),
+        (0, "piece", "0 pieces"),
+        (0.5, "cup", "0.5 cups"),
+        (1.0001, "rivet", "1 rivet"),
+        (44, "hole side", "44 hole sides"),
+        (2, "tube of filler", "2 tubes of filler"),
+        (2, "box", "2 boxes"),
+        (2, "inch", "2 inches"),
+        (2, "assembly", "2 assemblies"),
+        (3, "foot", "3 feet"),
+        (8, "pieces", "8 pieces"),
+        (12, "g", "12 g"),
+        (2, "mm water", "2 mm water"),
+        (2, "sq ft", "2 sq ft"),
+        (3, "milliohm", "3 milliohm"),
+        (3, "pcs", "3 pcs"),
+        (3, "Stk.", "3 Stk."),
+        (3, "", "3"),
+    ],
+)
+def test_a_quantity_reads_as_people_say_it(value: float, unit: str, said: str) -> None:
+    assert counted(value, unit) == said
+
+
+@given(st.floats(-1e9, 1e9), st.text(max_size=20))
+def test_any_unit_at_all_can_be_counted(value: float, unit: str) -> None:
+    assert counted(value, unit).startswith(number(value))
 
 
 def test_a_clock_time_names_its_day_when_it_is_not_today() -> None:

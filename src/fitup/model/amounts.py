@@ -76,6 +76,47 @@ def number(value: float) -> str:
     return f"{round(value, 3):.12g}"
 
 
+_SYMBOL_WORDS = (
+    "mg g kg t oz lb lbs ml cl l fl pt qt gal mm cm dm m km in ft yd mil um min h s ms deg rad C F K % "
+    "N kN Nm ohm ohms milliohm kohm V mV A mA W bar mbar psi Pa kPa hPa cc sq cu pc pcs ea each"
+)
+_SYMBOLS = frozenset(_SYMBOL_WORDS.split())
+"""Units of measure and abbreviations, which have no plural of their own."""
+
+_ODD_PLURALS = {"foot": "feet", "knife": "knives", "half": "halves", "leaf": "leaves", "shelf": "shelves"}
+
+
+def counted(value: float, unit: str) -> str:
+    """Write a quantity with its unit as a person says it: 1 hole, 8 pieces, 2 tubes of filler, 12 g, 3.
+
+    The unit is written as for one of it; a unit of measure such as "g" or "mm water" stays as it is.
+    """
+    amount = number(value)
+    unit = unit.strip()
+    if not unit:
+        return amount
+    return f"{amount} {unit if amount in ('1', '-1') else _plural(unit)}"
+
+
+def _plural(unit: str) -> str:
+    """Return the plural of an English unit; what is a symbol, an abbreviation or a plural already stays."""
+    head, of, rest = unit.partition(" of ")
+    *before, word = head.split(" ")
+    if any(part in _SYMBOLS for part in (*before, word)) or len(word) < 3 or not (word.isascii() and word.isalpha()):
+        return unit
+    return " ".join((*before, _ODD_PLURALS.get(word) or _regular(word))) + of + rest
+
+
+def _regular(word: str) -> str:
+    if word.endswith(("ss", "x", "ch", "sh", "z")):
+        return word + "es"
+    if word.endswith("s"):
+        return word
+    if word.endswith("y") and word[-2] not in "aeiou":
+        return word[:-1] + "ies"
+    return word + "s"
+
+
 _BREAKS = "\n\r\t\u2028\u2029"
 
 
