@@ -8,19 +8,19 @@ Making projects and reading plans is in `desk_files.py`, the other half of the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
+from fitup.acts.outcome import Outcome
 from fitup.model import asks as a
 from fitup.model.amounts import clean, local_day
 from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
 from fitup.model.holds import hold_book
 from fitup.model.pattern import Pattern, parse_pattern
 from fitup.model.plan import Assembly, Task
-from fitup.model.progress import Measurement, Note, Project, Readings
+from fitup.model.progress import Note, Project, Readings
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Question, Sheet, Wishes
 from fitup.store.project import ProjectFile
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from fitup.readiness import Chain, HoldState, Readiness, Root
     from fitup.trade.rivets import Rivet
 
+__all__ = ["Desk", "Outcome", "utc_now"]
+
 T = TypeVar("T")
 
 _AS_USUAL = Wishes()
@@ -40,23 +42,6 @@ _AS_USUAL = Wishes()
 def utc_now() -> datetime:
     """Return the present instant, to the second."""
     return datetime.now(UTC).replace(microsecond=0)
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What an ask came to: the journal entry, what it says, and the tasks that became free by it.
-
-    `task`, `state` and `done` tell of the task concerned; `measurement` of a check just judged.
-    """
-
-    entry: int
-    name: str
-    says: str
-    freed: tuple[str, ...] = ()
-    task: str | None = None
-    state: str | None = None
-    done: int = 0
-    measurement: Measurement | None = None
 
 
 class Desk:
@@ -132,10 +117,11 @@ class Desk:
 
     def _resolve(self, project: Project, ask: a.Ask) -> Edit:
         from fitup.acts.resolve import resolve
+        from fitup.files.photos import photo_digest
 
         edit = resolve(project, ask, self.by, self.now())
         if isinstance(edit, AddPhoto) and isinstance(ask, a.AskPhoto) and ask.must_exist:
-            return replace(edit, sha256=_digest(Path(ask.file)))
+            return replace(edit, sha256=photo_digest(Path(ask.file)))
         return edit
 
     def _write(self, make: Callable[[Project], Edit], task: str | None) -> Outcome:
@@ -152,7 +138,7 @@ class Desk:
             return edit, apply(project, edit, self.by, now)
 
         entry = self._file.write(turn, self.by, now)
-        return self._outcome(entry, tell(self.project, entry.act), before, task)
+        return self._outcome(entry, tell(self.project, entry.act), before, task, entry.act)
 
     def _step_back(self, act: Undo | Redo) -> Outcome:
         from fitup.acts.telling import tell
@@ -174,28 +160,14 @@ class Desk:
         after = before if isinstance(act, Undo) else self.project
         says = f"{verb}: {tell(after, target.act)} (entry {target.number} by {clean(target.by)})"
         task = getattr(target.act, "task", None)
-        return self._outcome(entry, says, before, task if isinstance(task, str) and task else None)
+        made = Undo() if isinstance(act, Undo) else target.act
+        return self._outcome(entry, says, before, task if isinstance(task, str) and task else None, made)
 
-    def _outcome(self, entry: Entry, says: str, before: Project, task: str | None) -> Outcome:
-        from fitup.readiness import judge
+    def _outcome(self, entry: Entry, says: str, before: Project, task: str | None, made: Act) -> Outcome:
+        """Tell what the entry came to; `made` is the act that holds since, that of a redo made again."""
+        from fitup.acts.outcome import make_outcome
 
-        now = self.now()
-        former = judge(before, now).states if before.plan.tasks else {}
-        states = self.readiness().states
-        freed = tuple(
-            t for t, state in states.items() if state in ("ready", "under way") and former.get(t, "held") == "held"
-        )
-        known = task is not None and task in self.project.plan.task
-        return Outcome(
-            entry.number,
-            entry.name,
-            says,
-            freed,
-            task if known else None,
-            states[task] if known and task is not None else None,
-            self.project.progress.of(task).done if known and task is not None else 0,
-            self.project.progress.measurements[-1] if entry.name == "measure" else None,
-        )
+        return make_outcome(entry, says, before, self.project, task, made, self.readiness())
 
     def parse_readings(self, task_id: str, words: Sequence[str]) -> Readings:
         """Read what was typed for a check task; raises `Refused` with how it is written."""
@@ -242,6 +214,13 @@ class Desk:
         from fitup.readiness import chain
 
         return chain(self.project, self.readiness(), find_task(self.project, task_id).id)
+
+    def let_go(self, hold: HoldState) -> tuple[str, ...]:
+        """Say what would hold the task no more, or does so already, when this hold of it is waived."""
+        from fitup.readiness import let_go, mind
+
+        readiness = self.readiness()
+        return mind(let_go(readiness, hold), readiness.now)
 
     def find_task(self, task_id: str) -> Task:
         """Return the task of that id; raises `Refused` with the nearest known id."""
@@ -324,10 +303,12 @@ class Desk:
         return bench_list(self.project, sheet)
 
     def review(self) -> tuple[Finding, ...]:
-        """Return what the plan review finds in this project's plan."""
-        from fitup.review import review
+        """Return what the plan review finds in this project's plan, and what its waivers have let go."""
+        from fitup.review import review, waived
 
-        return self._keep("review", None, lambda: review(self.project.plan))
+        readiness = self.readiness()
+        found = self._keep("review", None, lambda: review(self.project.plan))
+        return self._keep("findings", readiness.now, lambda: (*found, *waived(self.project, readiness)))
 
     def next_notes(self) -> tuple[Note, ...]:
         """Return the notes left for the next session: those made since the last work before today."""
@@ -380,18 +361,3 @@ class Desk:
         made = make()
         self._kept[name] = (self.project, turn, made)
         return made
-
-
-def _digest(path: Path) -> str:
-    name = clean(str(path))
-    try:
-        if path.exists() and not path.is_file() and not path.is_dir():
-            raise Refused(f"the photo {name} is not an ordinary file; give the path of a file")
-        with path.open("rb") as photo:
-            digest = sha256()
-            while block := photo.read(1 << 20):
-                digest.update(block)
-            return digest.hexdigest()
-    except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) and error.strerror else "that is no file name"
-        raise Refused(f"the photo {name} cannot be read: {why}; give the path of a file") from None

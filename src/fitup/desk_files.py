@@ -27,6 +27,7 @@ from fitup.store.copying import refuse_odd_name
 from fitup.store.project import ProjectFile
 
 if TYPE_CHECKING:
+    from fitup.acts.updating import Effects
     from fitup.model.plan import Plan
 
 DEMO_PLAN = "dunlin-left-wing.toml"
@@ -164,12 +165,13 @@ def review_project(desk: Desk) -> Reviewed:
     return Reviewed(desk.review(), desk.switched_off())
 
 
-def planned_update(desk: Desk, plan_file: Path, shop: Shop) -> tuple[Plan, Changes]:
-    """Return the edited plan and what it would change in the project."""
+def planned_update(desk: Desk, plan_file: Path, shop: Shop) -> tuple[Plan, Changes, Effects]:
+    """Return the edited plan, what it would change in the project, and what that does to the states of tasks."""
+    from fitup.acts.updating import effects
     from fitup.files.plan_toml import read_plan
 
     plan = read_plan(plan_file, shop)
-    return plan, plan_changes(desk.project.plan, plan)
+    return plan, plan_changes(desk.project.plan, plan), effects(desk.project, plan)
 
 
 def update_project(desk: Desk, plan: Plan) -> int:

@@ -16,6 +16,7 @@ from fitup.model.edits import Tick
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Wishes
 
+JPEG = b"\xff\xd8\xff\xe0\x00\x10JFIF\x00 and so on"
 FLAT = (("root", (402.5, 402.2)), ("tip", (400.0, 400.4)))
 TWISTED = (("root", (402.5, 400.0)), ("tip", (400.0, 400.4)))
 CLOSE = (("root", (402.5, 401.6)), ("tip", (400.0, 400.4)))
@@ -166,10 +167,10 @@ def test_closing_waits_for_the_photo_that_is_owed_inside(desk: Desk, tmp_path: P
     desk.do(a.AskTick("wire"))
     assert "wire" in {h.hold.until for h in desk.readiness().standing("rivet") if h.kind == "access"}
     picture = tmp_path / "wire.jpg"
-    picture.write_bytes(b"not really a picture")
+    picture.write_bytes(JPEG)
     desk.do(a.AskPhoto("wire", str(picture)))
     assert "wire" not in {h.hold.until for h in desk.readiness().standing("rivet") if h.kind == "access"}
-    assert desk.project.progress.photos[-1].sha256 == sha256(b"not really a picture").hexdigest()
+    assert desk.project.progress.photos[-1].sha256 == sha256(JPEG).hexdigest()
 
 
 def test_a_stop_is_lifted_by_its_author_alone(desk: Desk, wall: Wall) -> None:

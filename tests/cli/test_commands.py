@@ -198,7 +198,9 @@ def test_a_plan_goes_out_and_comes_back_the_same(shell: Shell, tmp_path: Path) -
     out = tmp_path / "out.toml"
     shell("export", "plan", str(out))
     assert "already there" in shell("export", "plan", str(out), code=2)
-    assert shell.json("update", str(out)) == {"added": [], "changed": [], "removed": [], "entry": None}
+    answer = shell.json("update", str(out))
+    assert answer["entry"] is None
+    assert not any(answer[key] for key in ("added", "changed", "removed", "finished", "unfinished", "shut_in"))
 
 
 def test_update_shows_first_and_keeps_progress(shell: Shell, tmp_path: Path) -> None:
@@ -300,3 +302,62 @@ def test_a_photo_that_is_no_file_is_refused(shell: Shell, name: str) -> None:
 
 def test_an_export_to_what_is_no_file_name_is_refused(shell: Shell) -> None:
     assert "cannot be written: that is no file name" in shell("export", "plan", "a\0b", code=2)
+
+
+def test_a_waived_check_is_told_in_the_answer_and_in_every_record(shell: Shell) -> None:
+    mind = "Mind: the check waited for cleco, which is not done; nothing else holds rivet for it"
+    answer = shell.json("waive", "rivet", "check", "--why", "looked straight", "--second", "Sam")
+    assert answer["warnings"] == [mind]
+    assert mind in shell("show", "rivet")
+    assert mind in shell("holds", "rivet", "--all")
+    assert "seen by Sam: looked straight" in shell("holds", "rivet", "--all")
+    assert mind in shell("holds", "--all")
+    assert mind in shell("review")
+    assert "holding it no more: cleco" in shell("log")
+
+
+def test_a_tick_prints_the_time_that_it_wrote_and_the_clock_that_it_starts(shell: Shell) -> None:
+    said = shell("tick", "glue-rib", "--at", "08:30").splitlines()
+    assert said[1:3] == ["finished 08:30", "  cures until 20:30; rivet waits for it"]
+    shell("undo")
+    answer = shell.json("tick", "glue-rib", "--at", "08:30")
+    assert answer["finished_at"] == "2026-11-28T08:30"
+    assert answer["started"] == [
+        {
+            "kind": "cure",
+            "tasks": ["rivet"],
+            "since": "2026-11-28T08:30",
+            "until": "2026-11-28T20:30",
+            "witness": False,
+        }
+    ]
+
+
+def test_an_update_says_what_it_finishes_and_what_it_opens_again(shell: Shell, tmp_path: Path) -> None:
+    shell("tick", "cleco", "--count", "12")
+    smaller = write_plan_file(tmp_path, PLAN.replace("count = 20\nref", "count = 10\nref"))
+    assert "finished by this change: cleco (12 of 10 are done)" in shell("update", str(smaller), "--yes")
+    larger = write_plan_file(tmp_path)
+    answer = shell.json("update", str(larger), "--yes")
+    assert (answer["finished"], answer["unfinished"]) == ([], ["cleco"])
+
+
+def test_an_update_says_when_new_work_lies_in_a_bay_that_is_closed(tmp_path: Path, shell: Shell) -> None:
+    for words in (
+        *(("tick", task) for task in ("cleco", "wire", "glue-rib")),
+        ("measure", "twist", "root=402.5/402.2", "tip=400.0/400.4"),
+        ("photo", "wire", str(_picture(tmp_path))),
+    ):
+        shell(*words)
+    shell("tick", "rivet", now="2026-11-30T09:00")
+    more = PLAN + '\n[[task]]\nid = "hose"\ntitle = "Hose"\nassembly = "tab"\nwork = "fit"\ninside = ["box"]\n'
+    plan = write_plan_file(tmp_path, more)
+    assert shell.json("update", str(plan), now="2026-11-30T09:00")["shut_in"] == [{"task": "hose", "bay": "box"}]
+    said = shell("update", str(plan), now="2026-11-30T09:00")
+    assert "! hose is inside inside of the tab, which is closed already (by rivet): reopen that to get at it" in said
+
+
+def _picture(folder: Path) -> Path:
+    path = folder / "wire.jpg"
+    path.write_bytes(b"\xff\xd8\xff\xe0\x00\x10JFIF\x00")
+    return path

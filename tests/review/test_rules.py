@@ -369,3 +369,10 @@ def test_rules_that_need_an_order_pass_over_a_circle() -> None:
         task("c", "deburr", inside=("bay",), holes="r"),
     )
     assert {finding.rule for finding in review(looped)} >= {"circle", "clecos-short", "no-cure"}
+
+
+def test_a_wait_that_only_a_check_implies_is_kept_for_the_day_when_the_check_is_waived() -> None:
+    checked = plan(task("a"), task("b", after="a"), task("c", "fit", Hold("check", "b"), after="a"))
+    assert found("redundant", checked) == []
+    through = plan(*checked.tasks, task("d", after="a c"))
+    assert [finding.where for finding in found("redundant", through)] == ["d"], "c itself waits for a"

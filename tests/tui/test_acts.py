@@ -160,7 +160,7 @@ async def test_a_mix_is_started_again_without_marks(tmp_path: Path) -> None:
 
 async def test_a_photo_that_is_not_there_is_refused_and_one_that_is_goes_on_file(tmp_path: Path) -> None:
     photo = tmp_path / "wire.jpg"
-    photo.write_bytes(b"picture")
+    photo.write_bytes(b"\xff\xd8\xff\xe0 picture")
     async with screens(tmp_path) as (app, pilot):
         await choose(app, pilot, "Tasks", "wire")
         await press(pilot, "p")

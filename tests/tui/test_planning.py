@@ -115,7 +115,7 @@ async def test_a_bay_that_is_closed_today_is_said(tmp_path: Path) -> None:
             desk.do(AskTick(task))
         desk.do(AskMeasure("twist", desk.parse_readings("twist", ["root=1/1", "tip=1/1"])))
         photo = tmp_path / "wire.jpg"
-        photo.write_bytes(b"picture")
+        photo.write_bytes(b"\xff\xd8\xff\xe0 picture")
         await choose(app, pilot, "Tasks", "wire")
         await press(pilot, "p")
         await fill(app, pilot, str(photo))

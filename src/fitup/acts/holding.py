@@ -14,7 +14,7 @@ from fitup.model.asks import AskCure, AskLift, AskSign, AskStop, AskWaive
 from fitup.model.plan import HOLD_KINDS
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
-from fitup.readiness import HoldState, judge
+from fitup.readiness import HoldState, judge, let_go
 
 
 def _reason(task_id: str, why: str, act: str) -> str:
@@ -88,7 +88,8 @@ def resolve_waive(project: Project, ask: AskWaive, by: str, now: datetime) -> e.
         raise Refused(f"{task.id}: waiving a check needs a second person's name (--second)")
     if kind == "access" and not ask.sure_to_close:
         raise Refused(f"{task.id}: {state.hold.until} would be shut in; add --sure-to-close if that is meant")
-    return e.Waive(task.id, kind, state.key[2], ask.why, ask.second)
+    let = let_go(judge(project, now), state)
+    return e.Waive(task.id, kind, state.key[2], ask.why, ask.second, let.names)
 
 
 def resolve_stop(project: Project, ask: AskStop, by: str, now: datetime) -> e.Edit:

@@ -76,7 +76,15 @@ def _temperature(project: Project, act: e.TakeTemperature) -> str:
 def _waive(project: Project, act: e.Waive) -> str:
     until = f" {act.until}" if act.until else ""
     second = f", seen by {act.second}" if act.second else ""
-    return f"{_named(project, act.task)}: waived: {HOLDS[act.kind].word}{until}, {act.why}{second}"
+    return f"{_named(project, act.task)}: waived: {HOLDS[act.kind].word}{until}, {act.why}{second}{_let_go(act)}"
+
+
+def _let_go(act: e.Waive) -> str:
+    """Name what the waiver let go besides its hold, as it was then."""
+    if not act.let_go:
+        return ""
+    named = [name if ":" not in name else "the {} of {}".format(*name.split(":", 1)) for name in act.let_go]
+    return f"; not done then, and holding it no more: {', '.join(named)}"
 
 
 _TELLERS: dict[type, Callable[[Project, Any], str]] = {

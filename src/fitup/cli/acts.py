@@ -5,11 +5,16 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Callable
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer
 from fitup.cli.values import parse_day, parse_figure, parse_moment, parse_stock, parse_temperature, parse_whole
 from fitup.desk import Desk, Outcome
 from fitup.model import asks as a
+from fitup.model.amounts import day_clock
+
+if TYPE_CHECKING:
+    from fitup.acts.starting import Started
 
 
 def do(desk: Desk, args: Namespace) -> Answer:
@@ -22,14 +27,32 @@ def _data(command: str, outcome: Outcome) -> dict[str, object]:
     data: dict[str, object] = {"entry": outcome.entry, "freed": list(outcome.freed), "says": outcome.says}
     if outcome.task is not None:
         data |= {"task": outcome.task, "state": outcome.state, "done": outcome.done}
+    if outcome.finished_at is not None:
+        data |= {"finished_at": outcome.finished_at, "started": [_started(one) for one in outcome.started]}
+    if command == "waive" or outcome.warnings:
+        data["warnings"] = list(outcome.warnings)
     if outcome.measurement is not None and command == "measure":
         found = outcome.measurement
         data |= {"verdict": found.verdict, "figure": found.figure, "limit": found.limit, "decided": found.decided}
     return data
 
 
+def _started(one: Started) -> dict[str, object]:
+    return {
+        "kind": one.kind,
+        "tasks": list(one.tasks),
+        "since": one.since,
+        "until": one.until,
+        "witness": one.witness,
+    }
+
+
 def _text(desk: Desk, outcome: Outcome) -> list[str]:
-    lines = [outcome.says]
+    now = desk.now()
+    lines = [outcome.says, *outcome.warnings]
+    if outcome.finished_at is not None:
+        lines.append(f"finished {day_clock(outcome.finished_at, now)}")
+    lines += [f"  {one.says}" for one in outcome.started]
     measured = outcome.measurement
     if measured is not None and measured.verdict == "too close to call":
         lines.append("Too close to call: decide with --decide pass|fail --why, or measure again more finely.")

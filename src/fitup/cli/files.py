@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,7 +19,9 @@ from fitup.model.marks import CAUTION, LEVELS
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
+    from fitup.acts.updating import Effects
     from fitup.files.shop import Shop
+    from fitup.model.plan import Plan
 
 
 def new(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
@@ -55,19 +58,41 @@ def _made(made: Made) -> Answer:
 
 def update(desk: Desk, shop: Shop, args: Namespace) -> Answer:
     """Show what an edited plan changes, then, when that is wanted, take it in."""
-    plan, changes = desk_files.planned_update(desk, Path(args.plan), shop)
-    data = {"added": list(changes.added), "changed": list(changes.changed), "removed": list(changes.removed)}
+    plan, changes, effects = desk_files.planned_update(desk, Path(args.plan), shop)
+    data: dict[str, object] = {
+        "added": list(changes.added),
+        "changed": list(changes.changed),
+        "removed": list(changes.removed),
+        "finished": list(effects.finished),
+        "unfinished": list(effects.unfinished),
+        "shut_in": [{"task": task, "bay": bay} for task, bay in effects.shut_in],
+    }
     lines = [
         *(f"added    {task}" for task in changes.added),
         *(f"changed  {task}" for task in changes.changed),
         *(f"removed  {task}{_left_behind(desk, task)}" for task in changes.removed),
     ] or ["no task changes"]
+    lines += _effect_lines(desk, plan, effects)
     if plan == desk.project.plan:
         return Answer(data | {"entry": None}, ["the plan is the same; nothing to do"])
     if not args.yes and not _agreed(lines):
         return Answer(data | {"entry": None}, [*lines, "nothing was changed; add --yes to take it in"])
     entry = desk_files.update_project(desk, plan)
     return Answer(data | {"entry": entry}, [*([] if not args.yes else lines), "taken in; all progress kept"])
+
+
+def _effect_lines(desk: Desk, plan: Plan, effects: Effects) -> Iterator[str]:
+    """Say which tasks the change itself finishes or opens again, and which would be done in a closed bay."""
+    bays = {bay.id: bay.title for bay in plan.bays}
+    for task in effects.finished:
+        done, count = desk.project.progress.of(task).done, plan.task[task].count
+        yield f"finished by this change: {task} ({done} of {count} are done)"
+    for task in effects.unfinished:
+        done, count = desk.project.progress.of(task).done, plan.task[task].count
+        yield f"no longer done by this change: {task} ({done} of {count} are done)"
+    for task, bay in effects.shut_in:
+        closing = ", ".join(other.id for other in plan.tasks if bay in other.closes)
+        yield f"! {task} is inside {bays[bay]}, which is closed already (by {closing}): reopen that to get at it"
 
 
 def _left_behind(desk: Desk, task: str) -> str:

@@ -96,7 +96,7 @@ def show(desk: Desk, args: Namespace) -> Answer:
         "remaining_minutes": round(desk.remaining()[task.id], 2),
         "critical": task.id in desk.chain().critical,
         "float_hours": float_hours,
-        "holds": [hold_data(hold) for hold in holds],
+        "holds": [hold_data(desk, hold) for hold in holds],
         "roots": list(desk.roots_of(task.id)),
         "waited_for_by": list(desk.waiters(task.id)),
         "verdict": latest.verdict if latest else None,
@@ -111,7 +111,7 @@ def show(desk: Desk, args: Namespace) -> Answer:
     if word != "done":
         slack = "" if float_hours is None else f", {number(round(float_hours, 1))} h of float"
         lines.append(f"left: {stretch(desk.remaining()[task.id])}{slack}")
-    lines += [hold_line(hold) for hold in holds]
+    lines += [line for hold in holds for line in hold_lines(desk, hold)]
     if latest:
         lines.append(f"measured {day_clock(latest.at, now)} by {latest.by}: {latest.verdict}")
     lines += [f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in notes]
@@ -160,7 +160,7 @@ def _facts(desk: Desk, task: Task) -> Iterator[tuple[str, str]]:
     yield "note", task.note
 
 
-def hold_data(hold: HoldState) -> dict[str, object]:
+def hold_data(desk: Desk, hold: HoldState) -> dict[str, object]:
     """Return a judged hold with the keys of `holds --json`."""
     return {
         "task": hold.task,
@@ -171,7 +171,20 @@ def hold_data(hold: HoldState) -> dict[str, object]:
         "lifts": hold.lifts,
         "expected": hold.expected,
         "since": hold.since,
+        "warnings": list(desk.let_go(hold)) if hold.state == "waived" else [],
     }
+
+
+def hold_lines(desk: Desk, hold: HoldState) -> list[str]:
+    """Return a judged hold as a line, and under a waived one what it has let go, and who waived it and why."""
+    if hold.state != "waived":
+        return [hold_line(hold)]
+    waiver = desk.project.progress.waivers.get(hold.key)
+    lines = [hold_line(hold)]
+    if waiver is not None:
+        second = f", seen by {waiver.second}" if waiver.second else ""
+        lines.append(f"      waived {day_clock(waiver.at, desk.now())} by {waiver.by}{second}: {waiver.why}")
+    return [*lines, *(f"      {says}" for says in desk.let_go(hold))]
 
 
 def hold_line(hold: HoldState) -> str:
@@ -209,8 +222,8 @@ def holds(desk: Desk, args: Namespace) -> Answer:
         if hold.task != last:
             lines.append(f"{hold.task}  {desk.project.plan.task[hold.task].title}")
             last = hold.task
-        lines.append(hold_line(hold))
-    return Answer({"holds": [hold_data(hold) for hold in found], "roots": root_data}, lines or ["nothing stands"])
+        lines += hold_lines(desk, hold)
+    return Answer({"holds": [hold_data(desk, hold) for hold in found], "roots": root_data}, lines or ["nothing stands"])
 
 
 def log(desk: Desk, args: Namespace) -> Answer:

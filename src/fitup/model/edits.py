@@ -88,13 +88,17 @@ class LiftStop:
 
 @dataclass(frozen=True, slots=True)
 class Waive:
-    """A hold, or with kind "within" a time window, is set aside with a reason."""
+    """A hold, or with kind "within" a time window, is set aside with a reason.
+
+    `let_go` names what ceased to hold the task with it: ids of tasks not done then, or "kind:task".
+    """
 
     task: str
     kind: str
     until: str
     why: str
     second: str = ""
+    let_go: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from fitup.readiness.critical import Chain, critical_chain
 from fitup.readiness.judging import closed_bays, judge
+from fitup.readiness.let_go import LetGo, let_go, mind
 from fitup.readiness.network import Network, cpm
 from fitup.readiness.roots import Root, chain, roots, roots_of
 from fitup.readiness.values import HoldState, Readiness, TaskState
@@ -9,6 +10,7 @@ from fitup.readiness.values import HoldState, Readiness, TaskState
 __all__ = [
     "Chain",
     "HoldState",
+    "LetGo",
     "Network",
     "Readiness",
     "Root",
@@ -18,6 +20,8 @@ __all__ = [
     "cpm",
     "critical_chain",
     "judge",
+    "let_go",
+    "mind",
     "roots",
     "roots_of",
 ]

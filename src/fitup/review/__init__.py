@@ -2,5 +2,6 @@
 
 from fitup.review.registry import RULES, review, switched_off
 from fitup.review.rule import Ground, Rule
+from fitup.review.waived import waived
 
-__all__ = ["RULES", "Ground", "Rule", "review", "switched_off"]
+__all__ = ["RULES", "Ground", "Rule", "review", "switched_off", "waived"]

@@ -113,7 +113,10 @@ def no_cure(ground: Ground) -> Iterator[Remark]:
 
 
 def redundant(ground: Ground) -> Iterator[Remark]:
-    """Name plain waits that the task's other holds imply; holds made by themselves are left alone."""
+    """Name plain waits that the task's other holds imply; holds made by themselves are left alone.
+
+    A wait that is implied only by way of a check is none: it is what still holds when the check is waived.
+    """
     for task in ground.plan.tasks:
         for hold in task.holds:
             if hold.kind != "after" or hold.until is None or hold.until not in ground.plan.task:
@@ -122,7 +125,7 @@ def redundant(ground: Ground) -> Iterator[Remark]:
                 if other is hold or other.until is None or other.until not in ground.plan.task:
                     continue
                 same = other.until == hold.until and other.kind != "after"
-                if same or ground.comes_before_as_written(hold.until, other.until):
+                if same or (other.kind != "check" and ground.comes_before_for_sure(hold.until, other.until)):
                     through = f"its {other.kind} hold" if same else other.until
                     says = f"{task.id} waits for {hold.until} already through {through}"
                     yield task.id, says, f'take "{hold.until}" out of what {task.id} comes after'

@@ -6,6 +6,7 @@ from fitup.model.finding import Finding
 from fitup.model.plan import Plan
 from fitup.review import order, structure, supplies, times, trade_rules
 from fitup.review.rule import Ground, Remark, Rule, Sourced
+from fitup.review.waived import WAIVED
 
 _LOGIC = "follows from the plan itself"
 _PRACTICE = "common practice, no source"
@@ -91,5 +92,5 @@ def _finding(rule: Rule, remark: Remark) -> Finding:
 
 def switched_off(plan: Plan) -> tuple[tuple[str, str], ...]:
     """Return the rules that a plan switches off, each with the reason."""
-    known = {name for rule in RULES for name in (rule.id, *rule.switches)}
+    known = {WAIVED, *(name for rule in RULES for name in (rule.id, *rule.switches))}
     return tuple((rule_id, why) for rule_id, why in plan.review_off if rule_id in known)
