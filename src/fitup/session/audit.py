@@ -12,9 +12,11 @@ from math import ceil
 
 from fitup.estimate.times import AS_TABLE
 from fitup.model.amounts import stretch
+from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.sheet import Line, Question, Sheet
 from fitup.readiness import Readiness, judge
+from fitup.session.audit_begun import begun
 from fitup.session.audit_case import Case, Fault, Standing
 from fitup.session.audit_means import clecos, items, quiet, tools, weather
 from fitup.session.audit_order import holds, one_go, windows
@@ -31,7 +33,9 @@ def audit(project: Project, question: Question, sheet: Sheet, pace: Mapping[str,
 
     `pace` maps kinds of work to this builder's time over the work table's, as the sheet was made with.
     """
-    return tuple(fault.says for fault in faults(standing_at(project, question, pace), sheet.lines))
+    standing = standing_at(project, question, pace)
+    broken = faults(standing, sheet.lines)
+    return tuple(fault.says for fault in (*broken, *(owed(standing, sheet.lines) if not broken else ())))
 
 
 def standing_at(
@@ -51,6 +55,11 @@ def faults(standing: Standing, lines: Iterable[Line]) -> tuple[Fault, ...]:
     if any(fault.rule == "shape" for fault in broken):
         return broken
     return broken + tuple(fault for rule in RULES for fault in rule(case))
+
+
+def owed(standing: Standing, lines: Iterable[Line]) -> tuple[Fault, ...]:
+    """Return what a finished sheet owes to the work under way; `faults` finds nothing wrong in the lines."""
+    return tuple(begun(Case(standing, tuple(lines)), faults, _least))
 
 
 def shape(case: Case) -> Iterator[Fault]:
@@ -87,14 +96,13 @@ def counts(case: Case) -> Iterator[Fault]:
             yield Fault("count", line.task, says, f"{left} left to do")
         elif line.count < left and not case.plan.splits(task):
             yield Fault("count", line.task, f"{title} may not be stopped half way.", "may not be stopped half way")
-        elif line.count < left and line.count < (least := _least(case, line)):
+        elif line.count < left and line.count < (least := _least(case, task)):
             says = f"{title} is not worth starting for fewer than {least} of {left}."
             yield Fault("count", line.task, says, f"not worth starting for fewer than {least}")
 
 
-def _least(case: Case, line: Line) -> int:
-    task = case.plan.task[line.task]
-    left = case.project.open_count(line.task)
+def _least(case: Case, task: Task) -> int:
+    left = case.project.open_count(task.id)
     if task.least is not None:
         return min(task.least, left)
     unit = case.unit(task)
