@@ -146,7 +146,7 @@ CASES = (
     Case(
         "rivet-diameter",
         "note",
-        joint(fasteners=replace(AD4, callout="MS20470AD3-4")),
+        joint(fasteners=replace(AD4, grip=0.12, callout="MS20470AD3-4")),
         "the callout MS20470AD3-4 is a 3/32 rivet, the task says 1/8",
         "callout",
         joint(fasteners=replace(AD4, grip=0.1, callout="MS20470AD4-4.5")),

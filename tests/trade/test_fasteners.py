@@ -74,11 +74,30 @@ def test_broken_table_is_never_passed_over(tmp_path: Path) -> None:
         use_folder(lambda: None)
 
 
-@pytest.mark.parametrize(("grip", "warns"), [(0.0875, False), (0.08, True), (0.155, False), (0.165, True)])
-def test_window_of_the_tail_is_known_to_a_tenth(grip: float, warns: bool) -> None:
-    # 1.3 to 1.8 D: common practice, no source. 5/16 and 1/8: 1.8, 1.86; with the callout's -5 also 1.26 and 1.18
-    found = solid_rivet("universal", "AD", "1/8", grip, "in", "MS20470AD4-5")
-    assert bool(found.warnings) == warns
+@pytest.mark.parametrize(
+    ("grip", "says"),
+    [
+        (0.0875, ""),
+        (0.08, "1.9 D"),
+        (0.0825, "1.84 D"),
+        (0.087, "1.804 D"),
+        (0.15, ""),
+        (0.155, "1.26 D"),
+        (0.175, "1.1 D"),
+    ],
+)
+def test_window_of_the_tail_is_judged_by_the_figure_itself(grip: float, says: str) -> None:
+    # 1.3 to 1.8 D: common practice, no source. (5/16 - grip) / (1/8) by hand; the window has its ends
+    warnings = solid_rivet("universal", "AD", "1/8", grip, "in", "MS20470AD4-5").warnings
+    assert bool(warnings) == bool(says)
+    assert all(f"stands out {says}, outside 1.3 to 1.8 D" in warning for warning in warnings)
+
+
+def test_a_computed_rivet_with_too_long_a_tail_is_warned_of_too() -> None:
+    # 3/32, next sixteenth 1/4 in: (0.25 - 0.0775) / 0.09375 = 1.84 D; with half a sixteenth (7/32) it is 1.51 D
+    assert solid_rivet("universal", "AD", "3/32", 0.0775, "in", half=True).warnings == ()
+    (warning,) = solid_rivet("universal", "AD", "3/32", 0.0775, "in").warnings
+    assert "1.84 D" in warning
 
 
 @pytest.mark.parametrize(

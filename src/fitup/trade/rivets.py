@@ -171,12 +171,18 @@ def _blind(head: str, plain: str, size: str, grip: float | Fraction, unit: str, 
 def _warnings(stands_out: float, half: bool, book: Tables) -> tuple[str, ...]:
     window = book.first("rivet-codes", "protrusion")
     low, high = float(window.figure("low")), float(window.figure("high"))
-    # the window itself is known to a tenth only
-    if low <= round(stands_out, 1) <= high:
+    if low <= stands_out <= high:
         return ()
     after = "too little for a full head" if stands_out < low else "a long tail bends over"
     mend = "" if half or stands_out < low else "; try a half length"
-    return (f"The tail stands out {stands_out:.1f} D, outside {low:g} to {high:g} D: {after}{mend} ({window.cited}).",)
+    shown = _shown(stands_out, low, high)
+    return (f"The tail stands out {shown} D, outside {low:g} to {high:g} D: {after}{mend} ({window.cited}).",)
+
+
+def _shown(stands_out: float, low: float, high: float) -> str:
+    """Write a figure outside a window with as many digits as show that it is outside: 1.9, 1.84."""
+    digits = next((d for d in range(1, 6) if not low <= round(stands_out, d) <= high), 6)
+    return f"{stands_out:.{digits}f}"
 
 
 def _base_number(head: str, material: str, diameter: Fraction, book: Tables) -> str:
