@@ -12,7 +12,7 @@ from datetime import date
 from math import ceil
 from typing import Protocol, TypeVar
 
-from fitup.model.amounts import local_day, number
+from fitup.model.amounts import counted, local_day
 from fitup.model.plan import Item, Plan, Task
 from fitup.model.progress import Project, Stock
 from fitup.model.sheet import Line, Sheet
@@ -142,9 +142,13 @@ class BenchList:
         """What there is too little of, one short phrase each."""
         return (
             *(f"{row.short:g} {row.part_number}" for row in self.fasteners if row.short),
-            *(f"{row.short} clecos {row.size}" for row in self.temporary if row.short and row.size != "clamp"),
-            *(f"{row.short} clamps" for row in self.temporary if row.short and row.size == "clamp"),
-            *(f"{row.short:g} {row.unit} {row.title}" for row in (*self.consumables, *self.parts) if row.short),
+            *(
+                f"{counted(row.short, 'cleco')} {row.size}"
+                for row in self.temporary
+                if row.short and row.size != "clamp"
+            ),
+            *(counted(row.short, "clamp") for row in self.temporary if row.short and row.size == "clamp"),
+            *(f"{counted(row.short, row.unit)} {row.title}" for row in (*self.consumables, *self.parts) if row.short),
         )
 
 
@@ -240,7 +244,7 @@ def _mix(item: Item, quantity: float) -> str:
         base, second = row.figure("base"), row.figure("accelerator")
         if base > 0 and second > 0:
             share = float(base / (base + second))
-            first, other = (f"{number(part)} {item.unit}" for part in (quantity * share, quantity * (1 - share)))
+            first, other = (counted(part, item.unit) for part in (quantity * share, quantity * (1 - share)))
             return f"{first} base, {other} accelerator ({row.cited})"
     return ""
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from fitup.model.amounts import number
+from fitup.model.amounts import counted, number
 from fitup.model.plan import Law
 from fitup.trade import clocks, heads, holes, learning, lines, rivets, spacing, splices
 from fitup.trade.exact import inches_of_size, inches_of_text
@@ -127,7 +127,7 @@ def layout(sheet: str, width: str, size: str, joint: str = "lap", alloy: str = "
         "remarks": [f"{remark.says} ({remark.source})" for remark in found.remarks],
     }
     said = [
-        f"{found.rivets} rivets on each side of the splice, or two rows of {found.rows(2)}",
+        f"{counted(found.rivets, 'rivet')} on each side of the splice, or two rows of {found.rows(2)}",
         f"{number(float(found.per_inch))} an inch for a sheet of {_inches(found.sheet)} in,"
         f" of which a joint of kind {joint} takes {number(float(found.share))}",
     ]

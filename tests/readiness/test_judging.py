@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from fitup.model.plan import Check, Hold, Item, Lot, OnOrder, Plan, Task, Within
+from fitup.model.plan import Check, Hold, Item, Lot, OnOrder, Plan, Task, Within, Work
 from fitup.model.progress import (
     CureHours,
     Lift,
@@ -250,3 +250,13 @@ def test_chain_goes_down_to_what_can_be_acted_on_nearest_first() -> None:
 def test_progress_of_tasks_no_longer_in_the_plan_is_passed_over() -> None:
     project = Project(Plan(tasks=(task("a"),)), Progress(tasks={"gone": DONE}))
     assert dict(judge(project, SATURDAY).states) == {"a": "ready"}
+
+
+@pytest.mark.parametrize(("needed", "says"), [(1.0, "1 piece more of Nutplates"), (8.0, "8 pieces more of Nutplates")])
+def test_what_is_missing_is_counted_as_people_say_it(needed: float, says: str) -> None:
+    plan = Plan(
+        works=(Work("fit", "Fit"),),
+        items=(Item("nuts", "Nutplates", unit="piece"),),
+        tasks=(Task("a", "A", "wing", "fit", needs=(("nuts", needed),)),),
+    )
+    assert judge(Project(plan), SATURDAY).standing("a")[0].lifts == says

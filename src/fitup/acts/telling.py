@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from fitup.model import edits as e
-from fitup.model.amounts import clean, local_iso, number, stretch
+from fitup.model.amounts import clean, counted, local_iso, number, stretch
 from fitup.model.marks import HOLDS
 from fitup.model.progress import Project
 
@@ -88,7 +88,7 @@ def _let_go(act: e.Waive) -> str:
 
 
 _TELLERS: dict[type, Callable[[Project, Any], str]] = {
-    e.AdoptPlan: lambda project, act: f"plan taken in: {act.plan.title}, {len(act.plan.tasks)} tasks",
+    e.AdoptPlan: lambda project, act: f"plan taken in: {act.plan.title}, {counted(len(act.plan.tasks), 'task')}",
     e.Tick: _tick,
     e.Measure: _measure,
     e.Reopen: _reopen,

@@ -13,7 +13,7 @@ from fitup import desk_files, desk_graphs
 from fitup.cli.answer import Answer, table
 from fitup.desk import Desk
 from fitup.desk_files import Made, Reviewed
-from fitup.model.amounts import clean, number
+from fitup.model.amounts import clean, counted, number
 from fitup.model.finding import Finding
 from fitup.model.marks import CAUTION, LEVELS
 from fitup.model.refusal import Refused
@@ -47,9 +47,9 @@ def _made(made: Made) -> Answer:
         "findings": [finding_data(finding) for finding in made.findings],
     }
     found = len(made.findings)
-    remarks = f"; {found} finding{'s' if found > 1 else ''}: fitup review" if found else ""
+    remarks = f"; {counted(found, 'finding')}: fitup review" if found else ""
     lines = [
-        f"{made.path}: {made.tasks} tasks, {made.holds} holds{remarks}",
+        f"{made.path}: {counted(made.tasks, 'task')}, {counted(made.holds, 'hold')}{remarks}",
         f"Open it with: fitup {made.path}",
         CAUTION,
     ]
@@ -155,7 +155,7 @@ def export(desk: Desk, args: Namespace) -> Answer:
     except (OSError, ValueError) as error:
         why = error.strerror if isinstance(error, OSError) and error.strerror else "that is no file name"
         raise Refused(f"{clean(str(path))} cannot be written: {why}") from None
-    return Answer({"file": str(path)}, [f"{path}: {len(desk.project.plan.tasks)} tasks", CAUTION])
+    return Answer({"file": str(path)}, [f"{path}: {counted(len(desk.project.plan.tasks), 'task')}", CAUTION])
 
 
 def works(shop: Shop) -> Answer:
@@ -200,7 +200,9 @@ def check_file(desk: Desk) -> Answer:
     """Say whether the file is sound and its journal gives its tables."""
     wrong = list(desk.check_file())
     data = {"ok": not wrong, "entries": desk.last_entry, "wrong": wrong}
-    lines = wrong or [f"{desk.path} is sound: {desk.last_entry} entries, and replaying them gives its tables"]
+    lines = wrong or [
+        f"{desk.path} is sound: replaying its journal ({counted(desk.last_entry, 'entry')}) gives its tables"
+    ]
     return Answer(data, lines, 1 if wrong else 0)
 
 

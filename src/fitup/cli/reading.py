@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer, table
 from fitup.desk import Desk
-from fitup.model.amounts import day_clock, local_iso, number, stretch
+from fitup.model.amounts import counted, day_clock, local_iso, number, stretch
 from fitup.model.marks import HOLDS, STATES
 from fitup.model.plan import Task
 
@@ -46,7 +46,7 @@ def tasks(desk: Desk, args: Namespace) -> Answer:
             }
         )
     lines = table([_task_row(desk, str(row["id"])) for row in rows])
-    return Answer({"tasks": rows}, [*lines, f"{len(rows)} of {len(plan.tasks)} tasks"])
+    return Answer({"tasks": rows}, [*lines, f"{len(rows)} of {counted(len(plan.tasks), 'task')}"])
 
 
 def _task_row(desk: Desk, task_id: str) -> list[str]:
@@ -148,7 +148,7 @@ def _facts(desk: Desk, task: Task) -> Iterator[tuple[str, str]]:
     yield "flags", ", ".join(flag for flag, is_so in _flags(desk, task) if is_so)
     yield "crew", "two people" if plan.crew_of(task) == 2 else ""
     yield "tools", ", ".join(plan.tools_of(task))
-    yield "needs", ", ".join(f"{number(q)} {plan.item[i].unit} {plan.item[i].title}" for i, q in task.needs)
+    yield "needs", ", ".join(f"{counted(q, plan.item[i].unit)} {plan.item[i].title}" for i, q in task.needs)
     yield "fasteners", _fasteners(desk, task)
     yield "clecos", ", ".join(f"{loan.count} of {loan.size} until {loan.until}" for loan in task.clecos)
     yield "window", ", ".join(f"within {number(w.hours)} h of the {w.start} of {w.of}" for w in task.within)

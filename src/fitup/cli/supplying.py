@@ -10,7 +10,7 @@ from fitup.cli.answer import Answer, table
 from fitup.cli.planning import planned, question
 from fitup.cli.values import parse_figure
 from fitup.desk import Desk
-from fitup.model.amounts import local_day, number
+from fitup.model.amounts import counted, local_day, number
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
@@ -155,7 +155,7 @@ def _item_lines(title: str, rows: Sequence[ItemRow]) -> Iterator[str]:
         [
             [
                 f"{_tick(row.laid_out)} {row.title}",
-                f"{number(row.quantity)} {row.unit}",
+                counted(row.quantity, row.unit),
                 f"lay out {number(row.lay_out)}",
                 f"have {number(row.have)}",
                 "; ".join([*filter(None, [_short(row.short)]), *_lot_words(row)]),
@@ -236,7 +236,7 @@ def _order_cells(one: Order, today: str) -> list[str]:
     tasks = ", ".join(one.tasks[:3]) + (f" and {len(one.tasks) - 3} more" if len(one.tasks) > 3 else "")
     return [
         f"by {day}" if day > today else f"now ({day})" if day < today else "today",
-        f"{number(one.quantity)} {one.unit}".strip(),
+        counted(one.quantity, one.unit),
         one.title,
         f"[{one.item}]",
         f"needed {one.needed} for {tasks}",
@@ -244,11 +244,11 @@ def _order_cells(one: Order, today: str) -> list[str]:
 
 
 def _off_line(one: GoingOff) -> str:
-    amount = f"{number(one.quantity)} {one.unit}".strip()
-    return f"! {amount} of {one.title} go out of date on {one.expires}, before {one.task} needs it ({one.needed})"
+    amount = counted(one.quantity, one.unit)
+    return f"! {amount} of {one.title}: out of date on {one.expires}, before {one.task} needs it ({one.needed})"
 
 
 def _late_line(one: Late) -> str:
-    amount = f"{number(one.quantity)} {one.unit}".strip()
+    amount = counted(one.quantity, one.unit)
     when = f"comes only {one.expected}" if one.expected else "is on order, nobody knows for when"
     return f"! {one.title}, {amount} wanted {one.needed} for {one.task}: {when}"

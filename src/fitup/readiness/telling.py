@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from fitup.model.amounts import day_clock, number, stretch
+from fitup.model.amounts import counted, day_clock, number, stretch
 from fitup.model.plan import Hold, OnOrder, Plan, Within
 from fitup.model.progress import Stop
 
@@ -37,7 +37,7 @@ def cure(plan: Plan, hold: Hold, hours: float, ends: datetime | None, now: datet
 def supply(plan: Plan, hold: Hold, missing: float, on_order: OnOrder | None) -> str:
     """Say what is missing of an item, and when it is expected."""
     item = plan.item[hold.item]
-    amount = f"{number(missing)} {item.unit}".rstrip()
+    amount = counted(missing, item.unit)
     coming = ""
     if missing > 0 and on_order is not None:
         coming = f" ({number(on_order.quantity)} on order{_day(on_order.expected)})"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from fitup.bench import part_number_of
-from fitup.model.amounts import number
+from fitup.model.amounts import counted
 from fitup.model.plan import Item, Task
 from fitup.review.rule import Ground, Remark
 
@@ -53,7 +53,7 @@ def short_supply(ground: Ground) -> Iterator[Remark]:
 
 
 def _amount(item: Item, quantity: float) -> str:
-    return f"{number(quantity)} {item.unit}".rstrip()
+    return counted(quantity, item.unit)
 
 
 def _needed(ground: Ground) -> dict[str, dict[str, float]]:

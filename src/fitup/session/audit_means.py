@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
-from fitup.model.amounts import clean, local_day, number
+from fitup.model.amounts import clean, counted, local_day, number
 from fitup.model.plan import ClecoLoan, Task
 from fitup.model.sheet import Line
 from fitup.session.audit_case import Case, Fault
@@ -29,7 +29,7 @@ def items(case: Case) -> Iterator[Fault]:
             have = case.project.stock(item).in_date(day)
             if taken[item] > have + NOTHING >= before:
                 known = case.plan.item[item]
-                lack = f"{number(taken[item] - have)} {clean(known.unit)} of {clean(known.title)}".replace("  ", " ")
+                lack = f"{counted(taken[item] - have, clean(known.unit))} of {clean(known.title)}"
                 yield Fault("items", line.task, f"{case.title(line.task)} is short of {lack}.", f"{lack} short")
 
 
@@ -78,9 +78,9 @@ def clecos(case: Case) -> Iterator[Fault]:
             out = sum(_out(case, lender, loan, line.begin) for lender, loan in case.standing.loans.get(size, ()))
             short = out - have.get(size, 0)
             if short > 0:
-                what = f"clecos of {clean(size)}" if size != "clamp" else "clamps"
-                says = f"{case.title(line.task)} is {short} {what} short at {case.at(line.begin)}."
-                yield Fault("clecos", line.task, says, f"{short} {what} short")
+                what = counted(short, "clamp") if size == "clamp" else f"{counted(short, 'cleco')} of {clean(size)}"
+                says = f"{case.title(line.task)} is {what} short at {case.at(line.begin)}."
+                yield Fault("clecos", line.task, says, f"{what} short")
 
 
 def _out(case: Case, lender: Task, loan: ClecoLoan, minute: int) -> int:
