@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from fitup.model.amounts import parse_instant
 from fitup.model.pattern import parse_pattern
-from fitup.model.plan import Fasteners, Hold, Item, Lot, OnOrder, Plan, Task
+from fitup.model.plan import Fasteners, Hold, Item, Lot, OnOrder, Plan, Task, ThreePoint, Work
 from fitup.model.progress import Progress, Project, Stock, TaskProgress
-from fitup.ordering import first_days, orders
+from fitup.ordering import Orders, first_days, orders
 
 SATURDAY = parse_instant("2026-11-28T09:00")
 SESSIONS = "sat 09:00-13:00"
@@ -35,10 +35,12 @@ def plan(*items: Item, sessions: str = SESSIONS) -> Plan:
         sessions=sessions,
         items=items,
         tasks=(
-            Task("a", "A", "x", "fit"),
-            Task("b", "B", "x", "fit", holds=(Hold("after", "a"),)),
-            Task("c", "C", "x", "fit", needs=(("glue", 40.0),), holds=(Hold("cure", "b", hours=24),)),
-            Task("d", "D", "x", "fit", holds=(Hold("sign-off", by="inspector", expected=date(2026, 12, 20)),)),
+            Task("a", "A", "x", "fit", split=True),
+            Task("b", "B", "x", "fit", split=True, holds=(Hold("after", "a"),)),
+            Task("c", "C", "x", "fit", split=True, needs=(("glue", 40.0),), holds=(Hold("cure", "b", hours=24),)),
+            Task(
+                "d", "D", "x", "fit", split=True, holds=(Hold("sign-off", by="inspector", expected=date(2026, 12, 20)),)
+            ),
         ),
     )
 
@@ -154,3 +156,104 @@ def test_stock_used_and_orders_together_cover_the_plan(
     if all(days is None for _, days in lots):
         assert abs(ordered - max(0.0, needed - there)) < 0.01
         assert found.going_off == ()
+
+
+def begun(tasks: tuple[Task, ...], minutes: dict[str, float], *works: Work) -> dict[str, date]:
+    return first_days(Project(Plan(works=works, tasks=tasks)), SATURDAY, minutes, parse_pattern(SESSIONS))
+
+
+def test_the_longest_chain_comes_first_and_not_what_stands_first_in_the_plan() -> None:
+    loose, head = Task("loose", "L", "x", "fit"), Task("head", "H", "x", "fit")
+    tail = Task("tail", "T", "x", "fit", holds=(Hold("after", "head"),))
+    days = begun((loose, head, tail), {"loose": 200.0, "head": 200.0, "tail": 200.0})
+    # nothing waits behind loose and tail, so the plan's order decides between them
+    assert days == {"head": date(2026, 11, 28), "loose": date(2026, 12, 5), "tail": date(2026, 12, 12)}
+
+
+def test_what_is_wanted_late_comes_last() -> None:
+    tasks = (Task("late", "L", "x", "fit", late=True), Task("soon", "S", "x", "fit"))
+    assert list(begun(tasks, {"late": 10.0, "soon": 10.0})) == ["soon", "late"]
+
+
+def test_what_may_not_be_split_waits_for_a_session_with_room_for_it() -> None:
+    first = Task("first", "F", "x", "fit", holds=())
+    behind = Task("behind", "B", "x", "fit", holds=(Hold("after", "first"),))
+    whole, part = Task("whole", "W", "x", "fit"), Task("part", "P", "x", "fit", split=True)
+    minutes = {"first": 200.0, "behind": 200.0, "whole": 60.0, "part": 60.0}
+    days = begun((first, behind, whole, part), minutes)
+    # 40 minutes are left of the first Saturday: the splittable hour begins, the whole one does not fit
+    assert (days["first"], days["part"]) == (date(2026, 11, 28), date(2026, 11, 28))
+    assert days["whole"] > date(2026, 11, 28)
+
+
+def test_work_longer_than_any_session_is_begun_with_one_and_runs_on() -> None:
+    long = Task("long", "L", "x", "fit")
+    after = Task("after", "A", "x", "fit", holds=(Hold("after", "long"),))
+    assert begun((long, after), {"long": 500.0, "after": 10.0}) == {
+        "long": date(2026, 11, 28),
+        "after": date(2026, 12, 12),
+    }
+
+
+def test_each_kind_of_work_is_set_up_once_a_session() -> None:
+    drill = Work("drill", "Drill", set_up_minutes=20, clean_up_minutes=10, split=True)
+    tasks = tuple(Task(f"t{n}", "T", "x", "drill") for n in range(5))
+    # 30 + 3 x 70 fill the 240 minutes; the next two begin a week later
+    days = begun(tasks, {task.id: 70.0 for task in tasks}, drill)
+    assert [day.day for day in days.values()] == [28, 28, 28, 5, 5]
+    own = tuple(replace(task, minutes=ThreePoint(70, 70, 70)) for task in tasks)
+    assert [day.day for day in begun(own, {task.id: 70.0 for task in tasks}, drill).values()] == [28, 28, 28, 28, 5]
+
+
+@st.composite
+def networks(draw: st.DrawFn) -> tuple[Task, ...]:
+    """Return tasks that wait for earlier ones, some by a cure, some of which may be split."""
+    tasks: list[Task] = []
+    for place in range(draw(st.integers(1, 10))):
+        untils = draw(st.lists(st.integers(0, place - 1), max_size=3, unique=True)) if place else []
+        holds = tuple(
+            Hold("cure", f"t{until}", hours=float(hours)) if hours else Hold("after", f"t{until}")
+            for until, hours in ((until, draw(st.sampled_from([0, 0, 12, 72]))) for until in untils)
+        )
+        tasks.append(
+            Task(f"t{place}", "T", "x", "drill", holds=holds, split=draw(st.booleans()), late=draw(st.booleans()))
+        )
+    return tuple(draw(st.permutations(tasks)))
+
+
+DRILL = Work("drill", "Drill", set_up_minutes=25, clean_up_minutes=10)
+times = st.lists(st.sampled_from([0.0, 5.0, 40.0, 130.0, 230.0, 700.0]), min_size=10, max_size=10)
+
+
+@settings(deadline=None, max_examples=120)
+@given(networks(), times)
+def test_nothing_is_begun_before_what_it_waits_for_and_nothing_is_forgotten(
+    tasks: tuple[Task, ...], minutes: list[float]
+) -> None:
+    days = begun(tasks, {f"t{place}": time for place, time in enumerate(minutes)}, DRILL)
+    assert set(days) == {task.id for task in tasks}
+    for task in tasks:
+        for hold in task.holds:
+            assert hold.until is not None
+            assert days[task.id] >= days[hold.until] + timedelta(days=hold.hours // 24)
+
+
+@settings(deadline=None, max_examples=60)
+@given(networks(), times, st.integers(0, 60), st.integers(0, 60))
+def test_what_arrives_earlier_makes_nothing_later(
+    tasks: tuple[Task, ...], minutes: list[float], later: int, sooner: int
+) -> None:
+    needing = tuple(replace(task, needs=(("i", 10.0),)) for task in tasks)
+    remaining = {f"t{place}": time for place, time in enumerate(minutes)}
+
+    def asked(days: int) -> Orders:
+        coming = OnOrder(30, date(2026, 11, 28) + timedelta(days=days))
+        item = Item("i", "I", lead_days=7, on_order=coming)
+        return orders(
+            Project(Plan(sessions=SESSIONS, works=(DRILL,), items=(item,), tasks=needing)), SATURDAY, remaining, 500
+        )
+
+    slow, quick = asked(later + sooner), asked(later)
+    assert slow.orders == quick.orders, "the day on which work wants something does not hang on its delivery"
+    assert len(quick.late) <= len(slow.late)
+    assert all(a.needed == b.needed for a, b in zip(quick.late, slow.late, strict=False))

@@ -1,23 +1,31 @@
 """What to order by when, so that nothing stalls: the plan walked forward over the usual sessions.
 
-The walk is a plain one: in each session the first task of the plan that may begin, at its likely
-time, under holds and cures; deliveries are taken to come in time, visits on their day, set-up and
-the helper's evenings are left out. Work then comes rather too early than too late, and so do the
+The walk is list scheduling, one builder at the bench. In each usual session it takes, of the tasks
+whose holds are lifted by then and for which there is room, the one with the longest chain of work
+and cures behind it (the order of latest finish, see `critical_chain`); work once begun is gone on
+with first, what is wanted late comes last. Tasks take their likely minutes, and each kind of work
+its set-up and clean-up once a session; what may not be split waits for a session with room for it.
+Cures run by the clock, visits happen on their day. Deliveries are taken to come in time, so that
+the day on which work wants an item never depends on when it comes; the helper's evenings are left
+out, since nobody has promised them. Work then comes rather too early than too late, and so do the
 dates to order by.
 """
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from heapq import heappop, heappush
 from math import ceil
 
+from fitup.estimate import clean_up_of, set_up_of
 from fitup.model.amounts import local_day
 from fitup.model.pattern import DAYS, Pattern, parse_pattern
 from fitup.model.plan import Item, Lot
 from fitup.model.progress import Project
+from fitup.readiness import critical_chain
 from fitup.readiness.judging import Judging
 from fitup.trade.clocks import cured_at
 from fitup.trade.fasteners import used_by
@@ -27,6 +35,11 @@ LONGEST = timedelta(weeks=520)
 ANY_EVENING = ", ".join(f"{day} 19:00-22:00" for day in DAYS)
 """Sessions reckoned with where the plan names no usual ones."""
 _ROUNDING = 1e-9
+_WORTH_STARTING = 15.0
+"""Minutes of room below which splittable work is left for the next session."""
+
+_Turn = tuple[int, int, float, int, str]
+"""What puts tasks in order: begun or not, wanted late or not, minus the chain behind, place in the plan, id."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,48 +129,54 @@ def orders(project: Project, now: datetime, remaining: Mapping[str, float], week
 
 def first_days(project: Project, now: datetime, remaining: Mapping[str, float], pattern: Pattern) -> dict[str, date]:
     """Return the day on which each unfinished task is begun, in the order of the walk."""
-    walk = _Walk(project, now)
+    walk = _Walk(project, now, remaining, pattern.longest_minutes)
     begins: dict[str, date] = {}
-    current, left = "", 0.0
     for begin, end in _sessions(pattern, now):
-        at = begin
-        while current or walk.waiting:
-            if not current:
-                at = walk.next_at(at)
-                if at >= end:
-                    break
-                current = walk.take(at)
-                left = remaining.get(current, 0.0)
-                begins[current] = local_day(at)
-            worked = min(left, (end - at) / timedelta(minutes=1))
-            at += timedelta(minutes=worked)
-            left -= worked
-            if left > _ROUNDING:
-                break
-            walk.finish(current, at)
-            current = ""
-        if not current and not walk.waiting:
+        if not walk.waiting:
             break
+        _work_through(walk, begin, end, begins)
     return begins
+
+
+def _work_through(walk: _Walk, begin: datetime, end: datetime, begins: dict[str, date]) -> None:
+    """Fill one session: task by task what is most pressing of what may begin and has room."""
+    at, set_up_for = begin, set[str]()
+    while walk.waiting and (moment := walk.next_at(at)) < end:
+        chosen = walk.take(moment, end, set_up_for, fresh=moment == begin)
+        if chosen is None:
+            following = walk.next_clock()
+            if following is None or following >= end:
+                return
+            at = following
+            continue
+        task_id, set_up = chosen
+        begins.setdefault(task_id, local_day(moment))
+        # tools that take longer to get out than the session lasts would else never be used
+        at = moment + min(timedelta(minutes=set_up), (end - moment) / 2)
+        worked = min(walk.left[task_id], (end - at) / timedelta(minutes=1))
+        at += timedelta(minutes=worked)
+        walk.work(task_id, worked, at)
 
 
 class _Walk:
     """Open tasks on their way through the sessions: those that a clock holds, and those that may begin."""
 
-    def __init__(self, project: Project, now: datetime) -> None:
+    def __init__(self, project: Project, now: datetime, remaining: Mapping[str, float], longest: float) -> None:
         self._judging = Judging(project, now)
-        self._project, self._now = project, now
-        self._place = project.plan.position
+        self._project, self._now, self._longest = project, now, longest
         self._earliest: dict[str, datetime] = {}
         self._missing: dict[str, int] = {}
-        self._clocked: list[tuple[datetime, int, str]] = []
-        self._free: list[tuple[int, str]] = []
+        self._clocked: list[tuple[datetime, _Turn]] = []
+        self._free: list[_Turn] = []
+        self._turns = _turns(project, critical_chain(project, remaining, now).tail_minutes)
+        self.left: dict[str, float] = {}
         for task_id in self._judging.book.order:
             if task_id not in self._judging.done:
+                self.left[task_id] = remaining.get(task_id, 0.0)
                 self._earliest[task_id] = self._outside(task_id)
                 self._missing[task_id] = len(self._before(task_id))
                 if not self._missing[task_id]:
-                    heappush(self._clocked, (self._earliest[task_id], self._place[task_id], task_id))
+                    heappush(self._clocked, (self._earliest[task_id], self._turns[task_id]))
 
     @property
     def waiting(self) -> bool:
@@ -167,14 +186,43 @@ class _Walk:
     def next_at(self, at: datetime) -> datetime:
         """Return when the next task may begin, at `at` or later."""
         while self._clocked and self._clocked[0][0] <= at:
-            _, place, task_id = heappop(self._clocked)
-            heappush(self._free, (place, task_id))
+            insort(self._free, heappop(self._clocked)[1])
         return at if self._free else self._clocked[0][0]
 
-    def take(self, at: datetime) -> str:
-        """Return the first task of the plan that may begin at `at`."""
+    def next_clock(self) -> datetime | None:
+        """Return when the next clock lets a task go, None where no clock holds one."""
+        return self._clocked[0][0] if self._clocked else None
+
+    def take(self, at: datetime, end: datetime, set_up_for: set[str], fresh: bool) -> tuple[str, float] | None:
+        """Return the most pressing task that has room from `at` to `end`, and its minutes of set-up.
+
+        What may not be split needs room for all of it; where it is longer than any session it is
+        begun with a `fresh` one, and goes on before all else.
+        """
         self.next_at(at)
-        return heappop(self._free)[1]
+        room = (end - at) / timedelta(minutes=1)
+        for place, turn in enumerate(self._free):
+            task = self._project.plan.task[turn[-1]]
+            set_up = 0.0
+            if task.work not in set_up_for:
+                set_up = set_up_of(self._project.plan, task) + clean_up_of(self._project.plan, task)
+            needed, whole = self.left[task.id], not self._project.plan.splits(task)
+            if not whole:
+                needed = min(needed, _WORTH_STARTING)
+            if set_up + needed <= room or (fresh and set_up + needed > self._longest):
+                del self._free[place]
+                if task.minutes is None:
+                    set_up_for.add(task.work)
+                return task.id, set_up
+        return None
+
+    def work(self, task_id: str, minutes: float, at: datetime) -> None:
+        """Take so many minutes off a task by `at`; what is left of it is gone on with first."""
+        self.left[task_id] -= minutes
+        if self.left[task_id] > _ROUNDING:
+            insort(self._free, (-1, *self._turns[task_id][1:]))
+        else:
+            self.finish(task_id, at)
 
     def finish(self, task_id: str, at: datetime) -> None:
         """Let go what waits for a task finished at `at`; cures then begin to run."""
@@ -189,7 +237,7 @@ class _Walk:
             self._earliest[waiter] = max(self._earliest[waiter], *ends)
             self._missing[waiter] -= 1
             if not self._missing[waiter]:
-                heappush(self._clocked, (self._earliest[waiter], self._place[waiter], waiter))
+                heappush(self._clocked, (self._earliest[waiter], self._turns[waiter]))
 
     def _before(self, task_id: str) -> set[str]:
         """Return the unfinished tasks whose holds stand on a task."""
@@ -210,6 +258,14 @@ class _Walk:
             if hold.kind == "cure" and hold.until in self._judging.done:
                 earliest = max(earliest, self._judging.cured(task_id, hold))
         return earliest
+
+
+def _turns(project: Project, tails: Mapping[str, float]) -> dict[str, _Turn]:
+    """Return in whose turn each task is: what is begun, then the longest chain behind it, then plan order."""
+    return {
+        task.id: (0 if project.progress.of(task.id).done else 1, int(task.late), -tails[task.id], place, task.id)
+        for place, task in enumerate(project.plan.tasks)
+    }
 
 
 def _sessions(pattern: Pattern, now: datetime) -> Iterator[tuple[datetime, datetime]]:

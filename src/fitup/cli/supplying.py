@@ -227,7 +227,7 @@ def order(desk: Desk, args: Namespace) -> Answer:
     lines += [_off_line(one) for one in found.going_off]
     lines += [_late_line(one) for one in found.late]
     reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
-    lines.append(f"Reckoned to {found.until} with {reckoned}, task by task in the plan's order, spare included.")
+    lines.append(f"Reckoned to {found.until} with {reckoned}, the longest chains of work first, spare included.")
     return Answer(data, lines)
 
 
