@@ -186,6 +186,13 @@ def plan_text(desk: Desk) -> str:
     return write_plan(desk.project.plan)
 
 
+def write_text(path: Path, text: str, *, overwrite: bool) -> None:
+    """Write a text file whole or not at all; raises `Refused` with nothing changed."""
+    from fitup.files import text_out
+
+    text_out.write_text(path, text, overwrite)
+
+
 def plan_help() -> str:
     """Return every key of the plan file with its meaning."""
     from fitup.files.plan_toml import plan_keys

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitup.model.amounts import clean, counted, day_clock, local_iso, number, parse_instant, stretch
+from fitup.model.amounts import clean, counted, day_clock, local_iso, number, parse_instant, plain_number, stretch
 from fitup.model.refusal import Refused
 
 
@@ -85,3 +85,13 @@ def test_clean_text_has_nothing_that_steers_a_terminal_and_is_clean_already(text
 
 def test_brackets_stay_what_they_are() -> None:
     assert clean("[b]bold[/] \x1b[31mred") == "[b]bold[/] [31mred"
+
+
+@pytest.mark.parametrize(("text", "value"), [("1", 1), (" -2.5 ", -2.5), ("+.5", 0.5), ("1e3", 1000), ("7.", 7)])
+def test_a_number_is_read_as_it_is_typed(text: str, value: float) -> None:
+    assert plain_number(text) == value
+
+
+@pytest.mark.parametrize("text", ["", " ", "nan", "inf", "1e999", "1_0", "0x10", "1,5", "½", "१", "1 2", "--1", "1\n2"])
+def test_what_only_a_computer_takes_for_a_number_is_none(text: str) -> None:
+    assert plain_number(text) is None

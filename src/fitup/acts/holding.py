@@ -9,7 +9,7 @@ from datetime import datetime
 
 from fitup.acts.lookup import find_task
 from fitup.model import edits as e
-from fitup.model.amounts import clean, day_clock, number
+from fitup.model.amounts import blank, clean, day_clock, number
 from fitup.model.asks import AskCure, AskLift, AskSign, AskStop, AskWaive
 from fitup.model.plan import HOLD_KINDS
 from fitup.model.progress import Project
@@ -18,7 +18,7 @@ from fitup.readiness import HoldState, judge, let_go
 
 
 def _reason(task_id: str, why: str, act: str) -> str:
-    if not why.strip():
+    if blank(why):
         raise Refused(f"{task_id}: {act} needs a reason (--why)")
     return why
 
@@ -84,7 +84,7 @@ def resolve_waive(project: Project, ask: AskWaive, by: str, now: datetime) -> e.
     if kind == "sign-off" and state.hold.by == "inspector":
         raise Refused(f"{task.id}: an inspector's sign-off is not waived")
     _reason(task.id, ask.why, "waiving a hold")
-    if kind == "check" and (not ask.second.strip() or ask.second.strip() == by):
+    if kind == "check" and (blank(ask.second) or ask.second.strip() == by):
         raise Refused(f"{task.id}: waiving a check needs a second person's name (--second)")
     if kind == "access" and not ask.sure_to_close:
         raise Refused(f"{task.id}: {state.hold.until} would be shut in; add --sure-to-close if that is meant")

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import isfinite
 
-from fitup.model.amounts import clean
+from fitup.model.amounts import clean, plain_number
 from fitup.model.plan import Check
 from fitup.model.progress import Readings
 from fitup.model.refusal import Refused
@@ -53,11 +52,8 @@ def example(check: Check) -> str:
 
 
 def _figure(task_id: str, check: Check, word: str) -> float:
-    try:
-        value = float(word)
-    except ValueError:
-        value = float("nan")
-    if not isfinite(value):
+    value = plain_number(word)
+    if value is None:
         raise Refused(f"{task_id}: {clean(word)!r} is not a figure; write {example(check)}")
     return value
 

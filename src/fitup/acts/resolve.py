@@ -17,7 +17,7 @@ from fitup.acts.supply import drawn
 from fitup.estimate import work_time
 from fitup.model import asks as a
 from fitup.model import edits as e
-from fitup.model.amounts import clean, day_clock, number
+from fitup.model.amounts import blank, clean, day_clock, number
 from fitup.model.holds import TASK_KINDS
 from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
@@ -123,7 +123,7 @@ def _measure(project: Project, ask: a.AskMeasure, by: str, now: datetime) -> e.E
         return e.Measure(task.id, ask.readings, verdict.verdict, verdict.figure, verdict.limit, finished)
     if verdict.verdict != "too close to call":
         raise Refused(f"{task.id}: there is nothing to decide, the figure is a clear {verdict.verdict}")
-    if not ask.why.strip():
+    if blank(ask.why):
         raise Refused(f"{task.id}: deciding a figure that is too close to call needs a reason (--why)")
     return e.Measure(
         task.id, ask.readings, ask.decide, verdict.figure, verdict.limit, finished, decided=True, why=ask.why
@@ -138,7 +138,7 @@ def _reopen(project: Project, ask: a.AskReopen, by: str, now: datetime) -> e.Edi
         raise Refused(f"{task.id} has nothing done that could be reopened")
     if not 1 <= count <= done:
         raise Refused(f"{task.id}: {count} cannot be reopened, {done} of {task.count} are done")
-    if not ask.why.strip():
+    if blank(ask.why):
         raise Refused(f"{task.id}: reopening needs a reason (--why)")
     return e.Reopen(task.id, count, ask.why)
 
@@ -154,14 +154,14 @@ def _again(project: Project, ask: a.AskAgain, by: str, now: datetime) -> e.Edit:
 
 def _photo(project: Project, ask: a.AskPhoto, by: str, now: datetime) -> e.Edit:
     task = find_task(project, ask.task)
-    if not ask.file.strip():
+    if blank(ask.file):
         raise Refused(f"{task.id}: no photo is named; give the path of a file")
     return e.AddPhoto(task.id, ask.file)
 
 
 def _note(project: Project, ask: a.AskNote, by: str, now: datetime) -> e.Edit:
     task = find_task(project, ask.task)
-    if not ask.text.strip():
+    if blank(ask.text):
         raise Refused(f"{task.id}: the note is empty")
     return e.AddNote(task.id, ask.text, ask.next_time)
 

@@ -16,7 +16,6 @@ from fitup.desk_files import Made, Reviewed
 from fitup.model.amounts import clean, counted, number
 from fitup.model.finding import Finding
 from fitup.model.marks import CAUTION, LEVELS
-from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
     from fitup.acts.updating import Effects
@@ -147,14 +146,7 @@ def export(desk: Desk, args: Namespace) -> Answer:
     if args.file == "-":
         return Answer({args.what: text}, text.splitlines())
     path = Path(args.file)
-    try:
-        with path.open("w" if args.overwrite else "x", encoding="utf-8", newline="\n") as out:
-            out.write(text)
-    except FileExistsError:
-        raise Refused(f"{clean(str(path))} is already there; add --overwrite to replace it") from None
-    except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) and error.strerror else "that is no file name"
-        raise Refused(f"{clean(str(path))} cannot be written: {why}") from None
+    desk_files.write_text(path, text, overwrite=args.overwrite)
     return Answer({"file": str(path)}, [f"{path}: {counted(len(desk.project.plan.tasks), 'task')}", CAUTION])
 
 

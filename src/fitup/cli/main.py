@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer
 from fitup.cli.parser import build_parser
-from fitup.model.amounts import clean, parse_instant
+from fitup.model.amounts import blank, clean, parse_instant
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ BY_PLAN_ALONE = ("tasks", "holds", "log")
 def run(argv: Sequence[str], screens: Screens | None = None) -> int:
     """Run a command line without the program's name and return the exit code; `screens` opens them on a desk."""
     for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
+        if stream is not None and hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
         parser = build_parser()
@@ -45,18 +45,43 @@ def run(argv: Sequence[str], screens: Screens | None = None) -> int:
         answer = _answer(args, screens)
         if answer is None:
             return 0
-        sys.stdout.write(answer.text(as_json))
-        sys.stdout.flush()
+        _tell(answer.text(as_json))
     except Refused as refused:
         for line in str(refused).splitlines():
-            print(f"fitup: {clean(line)}", file=sys.stderr)
+            _complain(line)
         return 2
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
     except KeyboardInterrupt:
         return 130
     return answer.code
+
+
+def _tell(text: str) -> None:
+    """Write an answer to standard output; a reader that has gone away, or none at all, is no fault.
+
+    Raises `Refused` where the answer cannot be written down, such as on a full disk.
+    """
+    if sys.stdout is None:
+        return
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _let_stdout_go()
+    except OSError as error:
+        _let_stdout_go()
+        raise Refused(
+            f"the answer cannot be written ({error.strerror}); what was asked for is done all the same"
+        ) from None
+
+
+def _let_stdout_go() -> None:
+    """Turn standard output to nowhere, so that nothing is tried again when the program ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _complain(line: str) -> None:
+    if sys.stderr is not None:
+        print(f"fitup: {clean(line)}", file=sys.stderr)
 
 
 def _below_zero(word: str) -> str:
@@ -82,7 +107,7 @@ def _with_screens(argv: list[str]) -> list[str]:
 def _answer(args: Namespace, screens: Screens | None) -> Answer | None:
     """Return the answer of the command, or None where it has spoken for itself."""
     by = args.by if args.by is not None else _login()
-    if not by.strip():
+    if blank(by):
         raise Refused("--by needs a name: entries are signed with it")
     if args.command == "help":
         return _help(args)

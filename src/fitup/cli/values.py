@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime
-from math import isfinite
 
-from fitup.model.amounts import clean, local_day, parse_instant
+from fitup.model.amounts import clean, local_day, parse_instant, plain_number
 from fitup.model.refusal import Refused
 
 
 def parse_temperature(text: str) -> float:
     """Read 18, 18C or 64F and return degrees Celsius."""
-    found = re.fullmatch(r"\s*(-?\d+(?:\.\d+)?)\s*([CFcf]?)\s*", text)
+    found = re.fullmatch(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([CFcf]?)\s*", text)
     if found is None:
         raise Refused(f"{clean(text)!r} is not a temperature; write it as 18C or 64F")
     value = float(found[1])
@@ -37,25 +36,22 @@ def parse_day(text: str) -> date:
 
 def parse_whole(text: str, what: str) -> int:
     """Read a whole number; `what` names it in the sentence of a refusal."""
-    if re.fullmatch(r"[+-]?\d{1,9}", text) is None:
+    if re.fullmatch(r"[+-]?[0-9]{1,9}", text) is None:
         raise Refused(f"{what} {clean(text)!r} is not a whole number")
     return int(text)
 
 
 def parse_figure(text: str, what: str) -> float:
     """Read a finite number."""
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
-    if not isfinite(value):
+    value = plain_number(text)
+    if value is None:
         raise Refused(f"{what} {clean(text)!r} is not a number")
     return value
 
 
 def parse_stock(text: str) -> tuple[float | None, float | None]:
     """Read +N, -N or =N and return (change, total), one of them None."""
-    if re.fullmatch(r"[+\-=]\d+(?:\.\d+)?", text) is None:
+    if re.fullmatch(r"[+\-=][0-9]+(?:\.[0-9]+)?", text) is None:
         raise Refused(f"{clean(text)!r} is not a stock change; write +N, -N or =N")
     value = float(text[1:])
     if text[0] == "=":

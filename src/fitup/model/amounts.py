@@ -6,8 +6,10 @@ wherever a person reads or writes them.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from datetime import UTC, date, datetime
+from math import isfinite
 
 from fitup.model.refusal import Refused
 
@@ -71,6 +73,17 @@ def stretch(minutes: float) -> str:
     return f"{sign}{hours} h {rest:02d}" if rest else f"{sign}{hours} h"
 
 
+_PLAIN = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)(e[+-]?[0-9]{1,3})?", re.IGNORECASE)
+
+
+def plain_number(text: str) -> float | None:
+    """Read a finite number in plain digits; None for all else, also for 1_0, nan and other scripts' digits."""
+    if _PLAIN.fullmatch(text.strip()) is None:
+        return None
+    value = float(text)
+    return value if isfinite(value) else None
+
+
 def number(value: float) -> str:
     """Write a quantity without needless decimals: 45, 1.5, 0.35."""
     return f"{round(value, 3):.12g}"
@@ -115,6 +128,11 @@ def _regular(word: str) -> str:
     if word.endswith("y") and word[-2] not in "aeiou":
         return word[:-1] + "ies"
     return word + "s"
+
+
+def blank(text: str) -> bool:
+    """Return whether a text has nothing in it that can be seen."""
+    return not clean(text).strip()
 
 
 _BREAKS = "\n\r\t\u2028\u2029"

@@ -52,7 +52,7 @@ def inches_of_text(text: str, unit: str = "in", what: str = "length") -> Fractio
             break
     sentence = f"{what} {text[:40]!r} is not a length; write it like 3/32, 0.125in or 3.2 mm"
     # an exponent could ask for a number with a billion digits
-    if len(figure) > 20 or "e" in figure.lower():
+    if len(figure) > 20 or "e" in figure.lower() or "_" in figure or not figure.isascii():
         raise Mistake(sentence)
     try:
         value = Fraction(figure)
