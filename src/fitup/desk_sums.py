@@ -147,7 +147,8 @@ def layout(sheet: str, width: str, size: str, joint: str = "lap", alloy: str = "
 def straight(at: Sequence[float], read: Sequence[float]) -> Sum:
     """Return how far readings are from straight: width of the minimum zone, and about the least-squares line."""
     if len(at) != len(read):
-        raise Mistake(f"--at has {len(at)} places and --read {len(read)} readings; give one reading for each place")
+        given = f"--at has {counted(len(at), 'place')} and --read {counted(len(read), 'reading')}"
+        raise Mistake(f"{given}; give one reading for each place")
     points = list(zip(at, read, strict=True))
     zone, fit = lines.minimum_zone(points), lines.least_squares(points)
     by_squares = lines.peak_to_valley_about_least_squares(points)
@@ -178,7 +179,7 @@ def learn(rate: float, first: float, unit: float) -> Sum:
         total = learning.total_time(first, 1, whole, rate)
         wright = learning.average_unit_time(first, whole, rate)
         data |= {"total": total, "wright_unit_time": wright}
-        said.append(f"all {whole} together {number(total)}")
+        said += [f"all {whole} together {number(total)}"] if whole > 1 else []
         said.append(f"by Wright's cumulative average the piece takes {number(wright)}")
     return _answer(data, said, learning.SOURCE, "seen")
 

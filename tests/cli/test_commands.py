@@ -179,7 +179,10 @@ def test_a_shop_below_zero_is_no_option(shell: Shell) -> None:
         (["session", "--helper", "29:00-30:00"], "is not a clock time"),
         (["session", "--sure", "80"], "a certainty of 80 cannot be"),
         (["session", "--first", "rivit"], "did you mean rivet?"),
-        (["session", "--minutes", "30", "--clean-up", "40"], "do not fit in a session of 30"),
+        (
+            ["session", "--minutes", "30", "--clean-up", "40"],
+            "40 minutes does not fit in a session of 30",
+        ),
         (["tasks", "--assembly", "tail"], "there is no assembly 'tail'"),
         (["show", "\x1b[31mred"], "there is no task '[31mred'"),
         (["tick"], "the following arguments are required: TASK"),
@@ -336,7 +339,7 @@ def test_a_tick_prints_the_time_that_it_wrote_and_the_clock_that_it_starts(shell
 def test_an_update_says_what_it_finishes_and_what_it_opens_again(shell: Shell, tmp_path: Path) -> None:
     shell("tick", "cleco", "--count", "12")
     smaller = write_plan_file(tmp_path, PLAN.replace("count = 20\nref", "count = 10\nref"))
-    assert "finished by this change: cleco (12 of 10 are done)" in shell("update", str(smaller), "--yes")
+    assert "finished by this change: cleco (12 of 10 done)" in shell("update", str(smaller), "--yes")
     larger = write_plan_file(tmp_path)
     answer = shell.json("update", str(larger), "--yes")
     assert (answer["finished"], answer["unfinished"]) == ([], ["cleco"])

@@ -195,13 +195,13 @@ CASES = (
         "nothing waits until what is done in a has cured",
         plan(task("a", "seal"), task("b", "fit", Hold("cure", "a", hours=24))),
     ),
-    Case("clecos-short", lent(11), "3/32", "21 are out at once (at b), but 20 are there", lent(10)),
-    Case("clecos-short", replace(lent(1), clecos=()), "3/32", "11 are out at once (at b), but 0 are there", lent(1)),
+    Case("clecos-short", lent(11), "3/32", "21 out at once (at b), but the shop has 20", lent(10)),
+    Case("clecos-short", replace(lent(1), clecos=()), "3/32", "11 out at once (at b), but the shop has 0", lent(1)),
     Case(
         "short-supply",
         plan(task("a", needs=GLUE_NEEDS), items=(GLUE,)),
         "glue",
-        "40 g are needed, but 30 g are there",
+        "the plan needs 40 g, but the shop has 30 g",
         plan(task("a", needs=GLUE_NEEDS), items=(replace(GLUE, on_order=OnOrder(10)),)),
     ),
     Case(
@@ -211,7 +211,7 @@ CASES = (
             items=(Item("rivets", "Rivets", "fastener", lots=(Lot(40),), part_number="XY-3"),),
         ),
         "rivets",
-        "50 are needed, but 40 are there",
+        "the plan needs 50, but the shop has 40",
         plan(
             task("a", "buck", count=50, fasteners=Fasteners("flush", "AD", "3/32", callout="XY-3")),
             items=(Item("rivets", "Rivets", "fastener", lots=(Lot(50),), part_number="XY-3"),),

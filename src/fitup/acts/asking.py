@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from fitup.acts.lookup import find_task
-from fitup.model.amounts import clean
+from fitup.model.amounts import clean, counted
 from fitup.model.pattern import parse_pattern
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
@@ -70,9 +70,9 @@ def _under_way(project: Project, ahead: timedelta, wishes: Wishes) -> tuple[str,
 def _refuse_odd(minutes: int, wishes: Wishes) -> None:
     """Refuse figures that make no session."""
     if not 1 <= minutes <= 16 * 60:
-        raise Refused(f"a session of {minutes} minutes cannot be planned; give 1 to 960")
+        raise Refused(f"a session of {counted(minutes, 'minute')} cannot be planned; give 1 to 960")
     if not 0 <= wishes.clean_up < minutes:
-        raise Refused(f"{wishes.clean_up} minutes of clean-up do not fit in a session of {minutes}")
+        raise Refused(f"a clean-up of {counted(wishes.clean_up, 'minute')} does not fit in a session of {minutes}")
     if wishes.sure is not None and not 0 < wishes.sure < 1:
         raise Refused(f"a certainty of {wishes.sure:g} cannot be; give a chance such as 0.8")
     if wishes.celsius is not None and not -60 <= wishes.celsius <= 60:

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from fitup.acts.lookup import find_task
 from fitup.model import edits as e
-from fitup.model.amounts import blank, clean, day_clock, number
+from fitup.model.amounts import blank, clean, counted, day_clock
 from fitup.model.asks import AskCure, AskLift, AskSign, AskStop, AskWaive
 from fitup.model.plan import HOLD_KINDS
 from fitup.model.progress import Project
@@ -138,6 +138,6 @@ def resolve_cure(project: Project, ask: AskCure, by: str, now: datetime) -> e.Ed
         known = f"its cures wait for {', '.join(str(c) for c in cures)}" if cures else "it has no cure"
         raise Refused(f"{task.id} has no cure of {clean(ask.until)!r}: {known}")
     if not 0 <= ask.hours <= 24 * 365:
-        raise Refused(f"{task.id}: {number(ask.hours)} hours is not a cure; give 0 to 8760")
+        raise Refused(f"{task.id}: {counted(ask.hours, 'hour')} is not a cure; give 0 to 8760")
     _reason(task.id, ask.why, "correcting a cure")
     return e.SetCure(task.id, ask.until, ask.hours, ask.why)

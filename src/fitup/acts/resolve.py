@@ -17,7 +17,7 @@ from fitup.acts.supply import drawn
 from fitup.estimate import work_time
 from fitup.model import asks as a
 from fitup.model import edits as e
-from fitup.model.amounts import blank, clean, day_clock, number
+from fitup.model.amounts import blank, clean, counted, day_clock, number
 from fitup.model.holds import TASK_KINDS
 from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
@@ -83,7 +83,7 @@ def _tick(project: Project, ask: a.AskTick, by: str, now: datetime) -> e.Edit:
     _refuse_while_held(project, task, finished, "ticked")
     minutes = ask.minutes if ask.minutes is not None else _clocked(project, task, finished)
     if minutes is not None and not 0 <= minutes <= 24 * 60:
-        raise Refused(f"{task.id}: {number(minutes)} minutes is not a length of work; give 0 to 1440")
+        raise Refused(f"{task.id}: {counted(minutes, 'minute')} is not a length of work; give 0 to 1440")
     begun = _begin(project, task, count, minutes, finished)
     return e.Tick(task.id, count, begun, finished, minutes, drawn(project, task, count))
 
@@ -137,7 +137,7 @@ def _reopen(project: Project, ask: a.AskReopen, by: str, now: datetime) -> e.Edi
     if done == 0:
         raise Refused(f"{task.id} has nothing done that could be reopened")
     if not 1 <= count <= done:
-        raise Refused(f"{task.id}: {count} cannot be reopened, {done} of {task.count} are done")
+        raise Refused(f"{task.id}: {count} cannot be reopened, only {done} of {task.count} done")
     if blank(ask.why):
         raise Refused(f"{task.id}: reopening needs a reason (--why)")
     return e.Reopen(task.id, count, ask.why)
@@ -207,7 +207,7 @@ def _stock(project: Project, ask: a.AskStock, by: str, now: datetime) -> e.Edit:
     if ask.total is not None and ask.total < 0:
         raise Refused(f"{item}: a stock of {number(ask.total)} cannot be")
     if ask.change is not None and ask.change < 0 and -ask.change > there + 1e-9:
-        raise Refused(f"{item}: {number(-ask.change)} cannot be taken, {number(there)} are there")
+        raise Refused(f"{item}: {number(-ask.change)} cannot be taken from a stock of {number(there)}")
     return e.ChangeStock(item, ask.change, ask.total, ask.expires)
 
 

@@ -9,7 +9,7 @@ from fitup import desk_sums
 from fitup.cli.answer import Answer
 from fitup.cli.values import parse_figure, parse_temperature, parse_whole
 from fitup.desk_sums import Sum
-from fitup.model.amounts import clean
+from fitup.model.amounts import clean, counted
 from fitup.model.refusal import Refused
 
 _MOST_FIGURES = 10_000
@@ -51,7 +51,7 @@ def _learning(args: Namespace) -> Sum:
 def _figures(text: str, what: str) -> list[float]:
     words = [word for word in text.replace(",", " ").split() if word]
     if len(words) > _MOST_FIGURES:
-        raise Refused(f"{what} has {len(words)} figures; give at most {_MOST_FIGURES}")
+        raise Refused(f"{what} has {counted(len(words), 'figure')}; give at most {_MOST_FIGURES}")
     if not words:
         raise Refused(f"{what} {clean(text)!r} has no figures; write them with commas: 0,0.9,1.8")
     return [parse_figure(word, what) for word in words]

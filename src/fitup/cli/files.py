@@ -85,10 +85,10 @@ def _effect_lines(desk: Desk, plan: Plan, effects: Effects) -> Iterator[str]:
     bays = {bay.id: bay.title for bay in plan.bays}
     for task in effects.finished:
         done, count = desk.project.progress.of(task).done, plan.task[task].count
-        yield f"finished by this change: {task} ({done} of {count} are done)"
+        yield f"finished by this change: {task} ({done} of {count} done)"
     for task in effects.unfinished:
         done, count = desk.project.progress.of(task).done, plan.task[task].count
-        yield f"no longer done by this change: {task} ({done} of {count} are done)"
+        yield f"no longer done by this change: {task} ({done} of {count} done)"
     for task, bay in effects.shut_in:
         closing = ", ".join(other.id for other in plan.tasks if bay in other.closes)
         yield f"! {task} is inside {bays[bay]}, which is closed already (by {closing}): reopen that to get at it"

@@ -34,7 +34,7 @@ def clecos_short(ground: Ground) -> Iterator[Remark]:
         there = have.get(size, 0)
         if peak > there:
             at = min((name for name, count in during.items() if count == peak), key=plan.position.__getitem__)
-            says = f"{size}: {peak} are out at once (at {at}), but {there} are there"
+            says = f"{size}: {peak} out at once (at {at}), but the shop has {there}"
             yield size, says, f"get {peak - there} more and correct [[cleco]], or let fewer be lent at once"
 
 
@@ -48,7 +48,7 @@ def short_supply(ground: Ground) -> Iterator[Remark]:
         want = sum(needed.get(item.id, {}).values())
         if want > there + coming + _ROUNDING:
             on_order = f" and {_amount(item, coming)} on order" if coming else ""
-            says = f"{item.id}: {_amount(item, want)} are needed, but {_amount(item, there)} are there{on_order}"
+            says = f"{item.id}: the plan needs {_amount(item, want)}, but the shop has {_amount(item, there)}{on_order}"
             yield item.id, says, f"order {_amount(item, want - there - coming)} more, or correct its lots"
 
 
