@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from fitup.model.amounts import clock, local_day, number
+from fitup.model.amounts import clock, counted, local_day, number
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.common import expected_words
 
@@ -111,7 +111,7 @@ def _item(board: Board, section: str, one: ItemRow) -> Lay:
         one.lay,
         section,
         one.title,
-        f"{number(one.lay_out)} {one.unit}".strip(),
+        counted(one.lay_out, one.unit),
         note,
         one.lay in board.project.progress.laid_out,
         short=number(one.short) if one.short else "",
@@ -125,8 +125,7 @@ def _lot_words(lots: Sequence[LotUse], unit: str) -> tuple[str, ...]:
     if all(lot.expires is None for lot in lots):
         return ()
     parts = [
-        f"{number(lot.quantity)} {unit}".strip()
-        + (f" good to {_day(lot.expires)}" if lot.expires else " without a date")
+        counted(lot.quantity, unit) + (f" good to {_day(lot.expires)}" if lot.expires else " without a date")
         for lot in lots
     ]
     return (f"take {', then '.join(parts)}",)
@@ -163,14 +162,14 @@ def _section_rows(heading: str, some: list[Lay], width: int) -> list[Row]:
         return []
     rows = [row(say(f" {heading}", "section"))]
     note = min(max(cell_len(_said(lay)) for lay in some), max(12, min(60, width // 2)))
-    amount = max(cell_len(lay.amount) for lay in some)
-    what = max(10, width - note - amount - 10)
+    figures = max(cell_len(lay.amount) for lay in some)
+    what = max(10, width - note - figures - 10)
     for lay in some:
         rows.append(
             row(
                 say(f" {'[x]' if lay.laid_out else '[ ]'} ", "good" if lay.laid_out else ""),
                 say(fill(lay.what, what), "dim" if lay.laid_out else ""),
-                say(" " + fill(lay.amount, amount, right=True), "strong"),
+                say(" " + fill(lay.amount, figures, right=True), "strong"),
                 say("  " + fill(_said(lay), note), "bad" if lay.short else "dim"),
                 key=lay.line,
             )
@@ -196,7 +195,7 @@ def _order_rows(board: Board, width: int) -> list[Row]:
         rows.append(
             row(
                 say(f" {fill('order now' if now else f'by {_day(one.order_by)}', 15)}", "bad" if now else ""),
-                say(fill(f"{number(one.quantity)} {one.unit}".strip(), 10, right=True) + "  ", "strong"),
+                say(fill(counted(one.quantity, one.unit), 10, right=True) + "  ", "strong"),
                 say(fill(one.title, max(10, width - 49))),
                 say(f"  needed {_day(one.needed)}", "dim"),
                 key=f"{_ORDER}{one.item}",
@@ -220,8 +219,8 @@ def _stalls(board: Board) -> list[tuple[str, str, str]]:
         text = f"{late.title}: {comes}, wanted {_day(late.needed)} for {board.title(late.task)}"
         told.append((_LATE, late.item, text))
     for off in found.going_off:
-        amount = f"{number(off.quantity)} {off.unit}".strip()
-        text = f"{off.title}: {amount} out of date on {_day(off.expires)}, before {board.title(off.task)} needs it"
+        gone = counted(off.quantity, off.unit)
+        text = f"{off.title}: {gone} out of date on {_day(off.expires)}, before {board.title(off.task)} needs it"
         told.append((_GOING_OFF, off.item, text))
     return told
 
@@ -241,7 +240,7 @@ def _order_detail(board: Board, key: str, width: int) -> list[Row]:
         for one in board.desk.orders(WEEKS).orders:
             if one.item == item:
                 supplier = f" from {one.supplier}" if one.supplier else ""
-                rows += wrapped(f"{number(one.quantity)} {one.unit} {one.title}", width, "title")
+                rows += wrapped(f"{counted(one.quantity, one.unit)} {one.title}", width, "title")
                 said = f"order{supplier} by {_day(one.order_by)}; needed {_day(one.needed)}, spare included"
                 rows += wrapped(said, width)
                 rows += wrapped("; ".join(board.title(task) for task in one.tasks), width, "", "For: ")
@@ -296,12 +295,12 @@ def stock_rows(board: Board, item_id: str, width: int) -> list[Row]:
         if lot.expires:
             word = "expired" if lot.expires < today else "good to"
             dated = f" ({word} {lot.expires.isoformat()})"
-        parts.append(f"{number(lot.have)} {item.unit}".strip() + dated)
+        parts.append(counted(lot.have, item.unit) + dated)
     rows = wrapped("; ".join(parts) or "none", width, "", "In stock: ")
     if stock.on_order:
         when = expected_words(stock.on_order.expected, board.now)
-        amount = f"{number(stock.on_order.quantity)} {item.unit}".strip()
-        rows += wrapped(f"{amount}{f', {when}' if when else ''}", width, "", "On order: ")
+        coming = counted(stock.on_order.quantity, item.unit)
+        rows += wrapped(f"{coming}{f', {when}' if when else ''}", width, "", "On order: ")
     if item.temperature:
         rows += wrapped(f"{number(item.temperature[0])} to {number(item.temperature[1])} C", width, "", "Apply at: ")
     return rows

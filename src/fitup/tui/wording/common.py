@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from fitup.model.amounts import clock, day_clock, number, stretch
+from fitup.model.amounts import clock, counted, day_clock, number, stretch
 from fitup.model.marks import HOLDS, STATES, VERDICTS
 from fitup.model.plan import Check, Task
 from fitup.model.progress import Measurement
@@ -176,7 +176,7 @@ def _facts(board: Board, task: Task, width: int) -> list[Row]:
     rows = wrapped(", ".join(facts), width)
     where = ", ".join(part for part in (task.ref, f"{work.title} {task.size}".strip(), task.id) if part)
     rows += wrapped(where, width, "dim")
-    needs = [f"{number(q)} {plan.item[i].unit} {plan.item[i].title}" for i, q in task.needs if i in plan.item]
+    needs = [f"{counted(q, plan.item[i].unit)} {plan.item[i].title}" for i, q in task.needs if i in plan.item]
     fasteners = board.desk.part_number(task.id)
     if fasteners:
         needs.insert(0, f"{board.project.open_count(task.id) or task.count} {fasteners}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fitup.model.amounts import counted
 from fitup.model.marks import LEVELS
 from fitup.model.plan import Task
 from fitup.tui.rows import Row, fill, row, say, wrapped
@@ -97,4 +98,4 @@ def _counted(found: list[Finding]) -> str:
     if not found:
         return "The review finds nothing to say against this plan"
     counts = {level: sum(finding.level == level for finding in found) for level in _ORDER}
-    return ", ".join(f"{count} {level}{'s' if count > 1 else ''}" for level, count in counts.items() if count)
+    return ", ".join(counted(count, level) for level, count in counts.items() if count)
