@@ -152,7 +152,7 @@ def test_waiving_asks_for_what_the_kind_needs(desk: Desk) -> None:
     assert [h.state for h in desk.readiness().holds["rivet"] if h.kind == "check"] == ["waived"]
     with pytest.raises(Refused, match="say which with --until"):
         desk.do(a.AskWaive("rivet", "access", "no wire in this one"))
-    with pytest.raises(Refused, match="add --sure-to-close"):
+    with pytest.raises(Refused, match=r"\(--sure-to-close\)"):
         desk.do(a.AskWaive("rivet", "access", "no wire in this one", until="wire"))
     desk.do(a.AskWaive("rivet", "access", "no wire in this one", until="wire", sure_to_close=True))
     with pytest.raises(Refused, match="an inspector's sign-off is not waived"):

@@ -56,7 +56,9 @@ def resolve_lift(project: Project, ask: AskLift, by: str, now: datetime) -> e.Ed
     _reason(task.id, ask.why, "lifting a hold")
     if ask.kind == "cure":
         if not state.hold.witness:
-            raise Refused(f"{task.id}: this cure is lifted by its hours alone; correct them with: fitup cure")
+            raise Refused(
+                f"{task.id}: this cure is lifted by its hours alone; correct them if they are wrong (fitup cure)"
+            )
         if isinstance(state.expected, datetime) and state.expected > now:
             raise Refused(
                 f"{task.id}: the hours of this cure run until {day_clock(state.expected, now)}; "
@@ -78,7 +80,7 @@ def resolve_waive(project: Project, ask: AskWaive, by: str, now: datetime) -> e.
     state = _pick(project, task.id, ask.kind, ask.until, now)
     kind = state.kind
     if kind == "cure":
-        raise Refused(f"{task.id}: a cure is not waived; correct its hours if they are wrong: fitup cure")
+        raise Refused(f"{task.id}: a cure is not waived; correct its hours if they are wrong (fitup cure)")
     if kind == "stop":
         raise Refused(f"{task.id}: a stop is lifted by its author (fitup lift {task.id} stop), not waived")
     if kind == "sign-off" and state.hold.by == "inspector":
@@ -87,7 +89,7 @@ def resolve_waive(project: Project, ask: AskWaive, by: str, now: datetime) -> e.
     if kind == "check" and (blank(ask.second) or ask.second.strip() == by):
         raise Refused(f"{task.id}: waiving a check needs a second person's name (--second)")
     if kind == "access" and not ask.sure_to_close:
-        raise Refused(f"{task.id}: {state.hold.until} would be shut in; add --sure-to-close if that is meant")
+        raise Refused(f"{task.id}: {state.hold.until} would be shut in; say so if that is meant (--sure-to-close)")
     let = let_go(judge(project, now), state)
     return e.Waive(task.id, kind, state.key[2], ask.why, ask.second, let.names)
 

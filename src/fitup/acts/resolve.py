@@ -214,7 +214,7 @@ def _stock(project: Project, ask: a.AskStock, by: str, now: datetime) -> e.Edit:
 def _arrived(project: Project, ask: a.AskArrived, by: str, now: datetime) -> e.Edit:
     item = find_item(project, ask.item)
     if project.stock(item).on_order is None:
-        raise Refused(f"{item} is not on order; enter what came with: fitup stock {item} +N")
+        raise Refused(f"{item} is not on order; enter what came as stock (fitup stock {item} +N)")
     return e.Arrive(item, ask.expires)
 
 

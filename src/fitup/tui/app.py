@@ -19,14 +19,13 @@ from textual.screen import Screen
 
 from fitup.desk import Desk, Outcome
 from fitup.desk_proof import Proofs
-from fitup.model.amounts import clean
 from fitup.model.asks import Ask, AskMeasure
 from fitup.model.marks import CAUTION
 from fitup.model.refusal import Refused
 from fitup.tui import pages, room
 from fitup.tui.board import LOOK_IN, Board
 from fitup.tui.commands import COMMANDS, PAGES, TASK_VIEWS, Here, by_key, by_name, key_words, look, tab_of
-from fitup.tui.forms import Form
+from fitup.tui.forms import Form, for_screens
 from fitup.tui.rows import Row, row, say, wrapped
 from fitup.tui.stage import Stage, glyphs_for, move_lines
 from fitup.tui.telling import better_words, outcome_rows
@@ -177,16 +176,9 @@ class FitupApp(App[None], inherit_bindings=False):
         self.keys.show_rows([self._key_row(width)])
 
     def _key_row(self, width: int) -> Row:
-        form = self.panel.form
-        if form is None:
+        if self.panel.form is None:
             return key_row(*key_words(self.here()), width)
-        if form.options is not None:
-            words = [("Enter", "run it"), ("Up/Down", "choose"), ("F4", "leave")]
-        else:
-            words = [("Enter", "go")] + ([("Tab", "next field")] if len(form.fields) > 1 else [])
-            words += [("Left/Right", "choose")] if form.field.choices else []
-            words += [("F4", "leave")]
-        return key_row(words, [], width)
+        return key_row(self.panel.key_words(), [], width)
 
     def _said_rows(self, width: int) -> list[Row]:
         rows = [line for said in self._said for line in wrapped(said.text, width - 2, said.runs[0].role, " ")]
@@ -249,10 +241,10 @@ class FitupApp(App[None], inherit_bindings=False):
 
     def _refuse(self, sentence: str) -> None:
         if self.panel.form is not None:
-            self.panel.trouble = clean(sentence)
+            self.panel.refuse(sentence)
             self.paint()
         else:
-            self.tell(sentence, "bad")
+            self.tell(for_screens(sentence), "bad")
 
     def chosen_task(self) -> str:
         """Return the task that the views of the Graph page share, "" for none."""

@@ -6,7 +6,8 @@ Whether an answer makes sense is for the desk to say; a form only reads what was
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
@@ -21,7 +22,11 @@ LONGEST = 400
 
 @dataclass(slots=True)
 class Field:
-    """One field: text typed, or one of `choices` (value, words) picked with left and right."""
+    """One field: text typed, or one of `choices` (value, words) picked with left and right.
+
+    `hint` is an example of what is typed; `empty` says what an empty field means, where one may be
+    left empty. A `fresh` field's text is selected: the first typing replaces it.
+    """
 
     name: str
     label: str
@@ -29,6 +34,7 @@ class Field:
     hint: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     wide: bool = False
+    empty: str = ""
     caret: int = field(default=-1)
     fresh: bool = True
 
@@ -43,6 +49,15 @@ class Field:
     def words(self) -> str:
         """What the field shows."""
         return next((clean(words) for value, words in self.choices if value == self.text), self.text)
+
+    @property
+    def wanting(self) -> bool:
+        """Whether something has to be typed and is not there yet."""
+        return not (self.choices or self.empty or self.text.strip())
+
+    def select(self) -> None:
+        """Select all of the text, so that the next typing replaces it."""
+        self.fresh, self.caret = True, len(self.text)
 
     def type(self, text: str) -> None:
         """Put typed or pasted text in at the caret; the first typing replaces a given answer.
@@ -77,7 +92,7 @@ class Field:
             values = [value for value, _ in self.choices]
             self.text = values[(values.index(self.text) + (-1 if key == "left" else 1)) % len(values)]
             return True
-        if key == "backspace" and self.fresh:
+        if key == "ctrl+u" or (key == "backspace" and self.fresh):
             self.text, self.caret = "", 0
         elif key == "backspace" and self.caret:
             self.text = self.text[: self.caret - 1] + self.text[self.caret :]
@@ -101,8 +116,9 @@ Answers = Mapping[str, str]
 class Form:
     """A panel's question. `go` takes the answers: returns an ask for the desk, or None when it saw to it itself.
 
-    `live` is called after each key and may do something with the answers so far; `options` turns
-    the panel into a list to pick from, narrowed by what is typed.
+    `live` is called after each key and may do something with the answers so far; `says` makes the
+    lines above the fields from them; `options` turns the panel into a list to pick from, narrowed
+    by what is typed.
     """
 
     title: str
@@ -113,6 +129,7 @@ class Form:
     options: Callable[[str], Sequence[Row]] | None = None
     pick: Callable[[str], None] | None = None
     left: Callable[[], None] | None = None
+    says: Callable[[Answers], Sequence[Row]] | None = None
     at: int = 0
 
     @property
@@ -128,6 +145,33 @@ class Form:
     def step(self, steps: int) -> None:
         """Go to another field, round and round."""
         self.at = (self.at + steps) % len(self.fields)
+
+    def blame(self, sentence: str) -> None:
+        """Go to the field that a refusal is about, its text selected; without a clue stay where it was asked.
+
+        A refusal names the answer that is meant, or the option of the command line that is missing.
+        """
+        self.at = next(self._blamed(sentence), self.at)
+        self.field.select()
+
+    def _blamed(self, sentence: str) -> Iterator[int]:
+        """Yield the places of the fields that a refusal may be about, the likeliest first."""
+        for at, entry in enumerate(self.fields):
+            if f"--{entry.name}" in sentence:
+                yield at
+        quoted = [(at, entry.text.strip()) for at, entry in enumerate(self.fields) if not entry.choices]
+        for at, text in sorted(quoted, key=lambda found: -len(found[1])):
+            if text and re.search(rf"(?<!\w){re.escape(text)}(?!\w)", sentence):
+                yield at
+        yield from (at for at, entry in enumerate(self.fields) if entry.wanting)
+
+
+_FOR_COMMANDS = re.compile(r" \((?:--|fitup )[^()]*\)")
+
+
+def for_screens(sentence: str) -> str:
+    """Return a refusal without the options and commands that it names for the command line."""
+    return _FOR_COMMANDS.sub("", clean(sentence))
 
 
 # -- reading what was typed --------------------------------------------------------------------

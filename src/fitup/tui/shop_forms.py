@@ -27,8 +27,8 @@ def temperature_form(board: Board, after: Callable[[], None]) -> Form:
     last = number(readings[-1].celsius) if readings else ""
     fields = [
         Field("celsius", "shop now, C (or 64F)", last),
-        Field("low", "lowest since the last reading", "", "unknown"),
-        Field("only", "only suppose it for this plan", "no", choices=YES_NO),
+        Field("low", "coldest since the last reading", empty="unknown"),
+        Field("only", "only try it on this plan, keep no reading", "no", choices=YES_NO),
     ]
 
     def go(answers: Answers) -> AskTemperature | None:
@@ -70,14 +70,14 @@ def helper_form(board: Board, after: Callable[[], None]) -> Form:
     given = " ".join(board.wishes.helper)
     question = board.question
     example = f"{clock(question.start)}-{clock(question.instant(60))}" if question else "09:00-10:30"
-    fields = [Field("helper", "helper there", given, example, wide=True)]
+    fields = [Field("helper", "helper there", given, example, wide=True, empty="nobody")]
 
     def go(answers: Answers) -> None:
         windows = tuple(part for part in answers["helper"].replace(",", " ").split() if part)
         board.wish(replace(board.wishes, helper=windows), None, None)
         after()
 
-    lines = (row(say("From and until by the clock; several stretches with spaces; empty for nobody.", "dim")),)
+    lines = (row(say("From and until by the clock; with a space between where the helper comes twice.", "dim")),)
     return Form("Who helps?", fields, go, lines)
 
 
@@ -114,8 +114,8 @@ def stock_form(board: Board, first: Sequence[str]) -> Form:
         raise Refused("this project keeps no stock: its plan has no items")
     fields = [
         Field("item", "item", choices=choices, wide=True),
-        Field("amount", "+N, -N, or N counted", "", "+50"),
-        Field("expires", "expires", "", "2027-03-01"),
+        Field("amount", "came in +50, used -20, or counted 170", ""),
+        Field("expires", "good to", "", "2027-03-01", empty="no date"),
     ]
 
     def go(answers: Answers) -> AskStock:
@@ -128,7 +128,7 @@ def stock_form(board: Board, first: Sequence[str]) -> Form:
             return AskStock(answers["item"], change=value, expires=expires)
         return AskStock(answers["item"], total=value, expires=expires)
 
-    return Form("Stock", fields, go, tuple(stock_rows(board, choices[0][0], 76)))
+    return Form("Stock", fields, go, says=lambda answers: stock_rows(board, answers["item"], 76))
 
 
 def arrived_form(board: Board, first: Sequence[str]) -> Form:
@@ -136,12 +136,15 @@ def arrived_form(board: Board, first: Sequence[str]) -> Form:
     choices = _item_choices(board, first, only_ordered=True)
     if not choices:
         raise Refused("nothing is on order; enter what came with k (stock)")
-    fields = [Field("item", "arrived", choices=choices, wide=True), Field("expires", "expires", "", "2027-03-01")]
+    fields = [
+        Field("item", "arrived", choices=choices, wide=True),
+        Field("expires", "good to", "", "2027-03-01", empty="no date"),
+    ]
 
     def go(answers: Answers) -> AskArrived:
         return AskArrived(answers["item"], read_day(answers["expires"], "expires"))
 
-    return Form("An order has arrived", fields, go)
+    return Form("An order has arrived", fields, go, says=lambda answers: stock_rows(board, answers["item"], 76))
 
 
 def filter_form(board: Board, after: Callable[[], None]) -> Form:
@@ -153,7 +156,7 @@ def filter_form(board: Board, after: Callable[[], None]) -> Form:
     assemblies = (("", "any"), *((assembly.id, assembly.title) for assembly in plan.assemblies))
     works = (("", "any"), *((work, plan.work[work].title if work in plan.work else work) for work in used))
     fields = [
-        Field("words", "find", before.words, "part of a title, id or assembly", wide=True),
+        Field("words", "find", before.words, wide=True, empty="part of a title, id or assembly"),
         Field("state", "state", before.state, choices=states),
         Field("assembly", "assembly", before.assembly, choices=assemblies),
         Field("work", "work", before.work, choices=works),

@@ -48,7 +48,7 @@ def _rivet_fields(here: Here) -> list[Field]:
         Field("head", "head", head, choices=_choices("universal", "flush", "blind")),
         Field("material", "material", fasteners.material if fasteners is not None else "AD"),
         Field("half", "half lengths", "yes" if fasteners is not None and fasteners.half else "no", choices=YES_NO),
-        Field("callout", "the kit calls for", "", "nothing"),
+        Field("callout", "the kit calls for", empty="nothing"),
     ]
 
 
@@ -66,9 +66,9 @@ def _hole_fields(here: Here) -> list[Field]:
     return [
         Field("size", "rivet diameter", fasteners.size if fasteners is not None else "1/8"),
         Field("fastener", "kind", "solid", choices=_choices("solid", "blind")),
-        Field("pilot", "hole there now", "", "#40, 1/8, 3.3mm"),
+        Field("pilot", "hole there now", "", "#40, 1/8, 3.3mm", empty="none"),
         Field("steps", "steps up to it", "1"),
-        Field("source", "only from source", "", "any"),
+        Field("source", "only from source", empty="any"),
     ]
 
 
@@ -105,7 +105,7 @@ def _layout_fields(here: Here) -> list[Field]:
         Field("size", "rivet diameter", fasteners.size if fasteners is not None else "1/8"),
         Field("joint", "joint", "lap", choices=_choices("lap", "full", "stringer", "frame")),
         Field("alloy", "alloy of the sheet", "2024-T3"),
-        Field("source", "only from source", "", "any"),
+        Field("source", "only from source", empty="any"),
     ]
 
 

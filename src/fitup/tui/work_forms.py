@@ -41,7 +41,7 @@ def tick_form(board: Board, task: Task) -> Form:
     """Ask how much is done, in how many minutes, finished when."""
     left = board.project.open_count(task.id)
     clocked = starts_clock(board, task)
-    fields = [Field("minutes", "minutes", "", "not timed")]
+    fields = [Field("minutes", "minutes it took", empty="not timed")]
     if left > 1:
         fields.insert(0, Field("count", f"how many of {left}", str(left)))
     when = Field("when", "finished when?", "now")

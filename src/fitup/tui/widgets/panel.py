@@ -8,9 +8,12 @@ from rich.cells import cell_len
 from textual import events
 from textual.message import Message
 
-from fitup.tui.forms import Field, Form
-from fitup.tui.rows import Row, Run, cut, row, say, wrapped
+from fitup.tui.forms import Field, Form, for_screens
+from fitup.tui.rows import Row, Run, cut, row, say, spread, wrapped
 from fitup.tui.widgets.lines import Lines
+
+_ROOMY = 40
+"""Columns from which the title has room for the way out beside it."""
 
 _OPTIONS = 9
 """Rows of a list to pick from that the panel shows at most."""
@@ -55,6 +58,23 @@ class Panel(Lines, inherit_bindings=False):
         self.form, self._rows, self._options = None, [], ()
         self.show_rows([])
 
+    def refuse(self, sentence: str) -> None:
+        """Show why the form was refused, and go to the field that is to be mended."""
+        self.trouble = for_screens(sentence)
+        if self.form is not None:
+            self.form.blame(sentence)
+
+    def key_words(self) -> list[tuple[str, str]]:
+        """Return the keys that mean something here, the way out last."""
+        form = self.form
+        if form is None:
+            return []
+        if form.options is not None:
+            return [("Enter", "run it"), ("Up/Down", "choose"), ("Ctrl-U", "clear"), ("F4", "leave")]
+        words = [("Enter", "go")] + ([("Tab", "next field")] if len(form.fields) > 1 else [])
+        words.append(("Left/Right", "choose") if form.field.choices else ("Ctrl-U", "clear"))
+        return [*words, ("F4", "leave with nothing done")]
+
     def _refill(self) -> None:
         form = self.form
         if form is not None and form.options is not None:
@@ -68,8 +88,10 @@ class Panel(Lines, inherit_bindings=False):
         form = self.form
         if form is None:
             return 0
-        rows = wrapped(form.title, width - 1, "title")[:1]
-        for line in form.lines:
+        way_out = "F4 leaves" if width >= _ROOMY else ""
+        title = say(cut(form.title, width - 2 - cell_len(way_out)), "title")
+        rows = [spread([title], [say(way_out, "dim")], width - 2)]
+        for line in form.says(form.answers) if form.says is not None else form.lines:
             rows += _rewrapped(line, width - 1)
         rows += self._field_rows(form, width - 1)
         self._here += len(rows) - self._field_count
@@ -173,14 +195,18 @@ def _field_runs(entry: Field, current: bool, width: int) -> list[Run]:
         return [*runs, say("< " if current else "  ", "key"), say(cut(entry.words, room), "field" if current else ""),
                 say(" >" if current else "  ", "key")]  # fmt: skip
     text, caret = entry.text, entry.caret
+    hint = f"such as {entry.hint}" if entry.hint else ""
     if not current:
-        shown = text or entry.hint
+        shown = text or entry.empty or hint or " "
         return [*runs, say("[", "key"), say(cut(shown, room), "" if text else "dim"), say("]", "key")]
+    if text and entry.fresh:
+        return [*runs, say("[", "key"), Run(cut(text, room), "caret"), say(" ]", "key")]
+    hint = ", ".join(part for part in (entry.empty, hint) if part)
     start = max(0, caret - room + 1)
     before, at, after = text[start:caret], text[caret : caret + 1] or " ", text[caret + 1 :]
     runs += [say("[", "key"), Run(before, "field"), Run(at, "caret"), Run(cut(after, room - len(before)), "field")]
-    if not text and entry.hint:
-        runs.append(say(cut(entry.hint, room - 1), "dim"))
+    if not text and hint:
+        runs.append(say(cut(hint, room - 1), "dim"))
     return [*runs, say("]", "key")]
 
 

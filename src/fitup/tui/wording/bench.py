@@ -294,7 +294,7 @@ def stock_rows(board: Board, item_id: str, width: int) -> list[Row]:
         dated = ""
         if lot.expires:
             word = "expired" if lot.expires < today else "good to"
-            dated = f" ({word} {lot.expires.isoformat()})"
+            dated = f" ({word} {_day(lot.expires)})"
         parts.append(counted(lot.have, item.unit) + dated)
     rows = wrapped("; ".join(parts) or "none", width, "", "In stock: ")
     if stock.on_order:
