@@ -132,9 +132,17 @@ def why_not(desk: Desk, sheet: Sheet, task_id: str) -> WhyNot:
         return WhyNot(task, f"it is on the sheet: {on.why}")
     if desk.project.done(task):
         return WhyNot(task, "it is done")
+    return what_came(sheet, task, settled_session(desk, forced(sheet, task)))
+
+
+def forced(sheet: Sheet, task: str) -> Question:
+    """Return the question of a sheet with a task put first, whatever was wished about it."""
     without = tuple(name for name in sheet.question.without if name != task)
-    forced = replace(sheet.question, first=(task,), under_way=(), without=without)
-    instead = settled_session(desk, forced)
+    return replace(sheet.question, first=(task,), under_way=(), without=without)
+
+
+def what_came(sheet: Sheet, task: str, instead: Sheet) -> WhyNot:
+    """Return what putting a task first comes to: `instead` is the best sheet found for the forced question."""
     if all(line.task != task for line in instead.lines):
         words = (left.why for left in (*sheet.left_out, *instead.left_out) if left.task == task)
         return WhyNot(task, next(words, "something else has to be done before it"))

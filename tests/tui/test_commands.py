@@ -85,6 +85,33 @@ async def test_the_palette_goes_to_a_task_by_its_title(tmp_path: Path) -> None:
         assert (app.page, app.drawing.chosen) == ("Graph", "nutplates")
 
 
+@pytest.mark.parametrize("number", [number for number, _ in PAGES])
+async def test_a_pages_own_number_is_quietly_taken(tmp_path: Path, number: str) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, number)
+        chosen = app.stage.chosen
+        await press(pilot, "tab", number)
+        assert app.page == dict(PAGES)[number]
+        assert app.stage.chosen == chosen
+        assert "works on" not in text_of(app)
+        assert "needs" not in lines_of(app)[-3]
+
+
+async def test_the_review_pressed_for_on_the_review_says_where_the_rest_is(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "f9", "f9")
+        assert "1 to 4 lead to the other pages" in text_of(app)
+
+
+def test_every_command_that_does_not_apply_says_what_it_wants_or_where_it_works() -> None:
+    for command in COMMANDS:
+        for page in [*ON_PAGES, "Tasks", "Whole", "Inside"]:
+            here = Here(page)
+            if page not in command.where or not command.applies(here):
+                assert command.why_not(here).rpartition(" ")[2], (command, page)
+                assert not command.why_not(here).rstrip().endswith(":"), (command, page)
+
+
 async def test_help_comes_and_goes_by_its_key(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "3", "f1")

@@ -75,6 +75,26 @@ async def test_the_chosen_row_is_in_view_in_a_small_window(tmp_path: Path) -> No
         assert any(line.startswith(">") and "Hang the tab" in line for line in lines_of(app))
 
 
+async def test_the_chosen_row_stays_in_view_when_a_long_message_takes_room(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "i", *"40", "enter", "o", "down")
+        app.tell("a long sentence " * 12)
+        await pilot.pause()
+        assert any(line.startswith(">") for line in lines_of(app))
+
+
+async def test_the_help_page_is_paged_and_its_key_line_names_the_way_out(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "3", "f1")
+        assert lines_of(app)[-1].startswith(" F1 back to your page")
+        await press(pilot, "pagedown")
+        assert app.list.top > 10
+        await press(pilot, "end")
+        assert "leave it with nothing done" in text_of(app)
+        await press(pilot, "f1")
+        assert app.page == "Holds"
+
+
 async def test_ascii_only_means_ascii_only(tmp_path: Path) -> None:
     odd = renamed("Zusammenfügen – “schräg” ✈ ｗｉｄｅ")
     async with screens(tmp_path, (120, 40), odd, ascii_only=True) as (app, pilot):

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from tests.shop_floor import Wall
 from tests.tui.screens import choose, fill, lines_of, press, screens, text_of
 
+from fitup.desk_proof import Proofs
 from fitup.model.amounts import local_iso
 from fitup.model.asks import AskMeasure, AskNote, AskTick
 from fitup.model.marks import CAUTION
+from fitup.model.plan import Plan
 
 
 async def test_the_first_lines_answer_the_morning(tmp_path: Path) -> None:
@@ -104,7 +107,57 @@ async def test_what_was_left_out_is_shown_with_its_reason_on_a_key(tmp_path: Pat
         await press(pilot, "i", *"20", "enter", "o")
         assert app.board.sheet is not None
         assert app.board.sheet.left_out
-        assert "Left out, and why" in " ".join(app.list._draw(index).text for index in range(app.list.count))
+        assert "Not today, and why" in text_of(app)
+        assert app.list.chosen == f"out {app.board.sheet.left_out[0].task}"
+        await press(pilot, "o")
+        assert app.list.chosen == f"line {app.board.sheet.lines[0].task}"
+
+
+async def test_enter_on_a_task_left_out_tells_what_it_would_cost(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "i", *"40", "enter", "o")
+        assert "Enter why not" in lines_of(app)[-1]
+        await press(pilot, "enter")
+        assert "can be done today without" in text_of(app)
+        assert "by the best sheets found" in text_of(app)
+        await press(pilot, "t")
+        assert app.panel.form is not None
+
+
+async def test_what_cannot_be_forced_onto_the_sheet_is_said_to_be_so(tmp_path: Path) -> None:
+    def for_two(plan: Plan) -> Plan:
+        return replace(plan, tasks=tuple(replace(t, crew=2) if t.id == "wire" else t for t in plan.tasks))
+
+    async with screens(tmp_path, change=for_two) as (app, pilot):
+        await choose(app, pilot, "Session", "out wire")
+        await press(pilot, "enter")
+        assert "Lay the wire cannot be done in this session: needs a helper." in text_of(app)
+
+
+async def test_what_to_make_ready_stands_below_the_run_sheet(tmp_path: Path) -> None:
+    def warm(plan: Plan) -> Plan:
+        return replace(plan, tasks=tuple(replace(t, temperature=(21, 32)) if t.id == "mix" else t for t in plan.tasks))
+
+    async with screens(tmp_path, change=warm) as (app, pilot):
+        assert app.board.sheet is not None
+        assert "mix" in [line.task for line in app.board.sheet.lines]
+        await choose(app, pilot, "Session", "prepare 0")
+        assert "To make ready" in text_of(app)
+        assert "Shop at 21 C by" in text_of(app)
+        assert "for Mix a cup." in text_of(app)
+
+
+async def test_the_answer_waits_until_the_sheet_is_proven(tmp_path: Path) -> None:
+    with Proofs() as proofs:
+        async with screens(tmp_path, proofs=proofs) as (app, pilot):
+            await press(pilot, "i", *"40", "enter", "o", "enter")
+            assert app.asking.pending
+            assert "on the run sheet ..." in text_of(app)
+            while app.asking.pending:
+                await pilot.pause(0.1)
+            await pilot.pause()
+            assert "can be done today" in text_of(app)
+            assert not app._proving._active.is_set()
 
 
 async def test_a_bay_that_is_closed_today_is_said(tmp_path: Path) -> None:

@@ -17,23 +17,24 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 
-from fitup.desk import Desk, Outcome
+from fitup.desk import Desk
 from fitup.desk_proof import Proofs
-from fitup.model.asks import Ask, AskMeasure
+from fitup.model.asks import Ask
 from fitup.model.marks import CAUTION
 from fitup.model.refusal import Refused
 from fitup.tui import pages, room
+from fitup.tui.asking import Asking
 from fitup.tui.board import LOOK_IN, Board
 from fitup.tui.commands import COMMANDS, PAGES, TASK_VIEWS, Here, by_key, by_name, key_words, look, tab_of
 from fitup.tui.forms import Form, for_screens
 from fitup.tui.rows import Row, row, say, wrapped
 from fitup.tui.stage import Stage, glyphs_for, move_lines
-from fitup.tui.telling import better_words, outcome_rows
+from fitup.tui.telling import better_words, outcome_rows, why_words
 from fitup.tui.widgets.lines import Lines
 from fitup.tui.widgets.panel import Panel
 from fitup.tui.widgets.picture import Picture
 from fitup.tui.wording.status import key_row, status_row, tabs_row
-from fitup.tui.work_forms import decide_form
+from fitup.tui.work_forms import close_call_form
 
 THEMES = ("textual-dark", "textual-light", "ansi-dark", "ansi-light")
 
@@ -70,6 +71,7 @@ class FitupApp(App[None], inherit_bindings=False):
         if no_color:
             self.theme = "ansi-dark"
         self.board = Board(desk, ascii_only, proofs=proofs)
+        self.asking = Asking(self.board)
         self.page = PAGES[0][1]
         self._back = self.page
         self._reading = False
@@ -231,13 +233,8 @@ class FitupApp(App[None], inherit_bindings=False):
             self.board.replan()
         self._said = list(outcome_rows(self.board, outcome))
         self.paint()
-        self._ask_close_call(ask, outcome)
-
-    def _ask_close_call(self, ask: Ask, outcome: Outcome) -> None:
-        measured = outcome.measurement
-        task = self.board.task(measured.task) if measured else None
-        if isinstance(ask, AskMeasure) and measured and task and measured.verdict == "too close to call":
-            self.ask(decide_form(self.board, task, measured))
+        if (form := close_call_form(self.board, ask, outcome.measurement)) is not None:
+            self.ask(form)
 
     def _refuse(self, sentence: str) -> None:
         if self.panel.form is not None:
@@ -259,6 +256,13 @@ class FitupApp(App[None], inherit_bindings=False):
     def draw_around(self) -> None:
         """Lay the drawing out around the chosen task."""
         self.drawing.centre()
+
+    def ask_why(self, task_id: str) -> None:
+        """Find out what it would cost to take a task onto the sheet, and tell when it is known."""
+        self.tell(f"trying {self.board.title(task_id)} on the run sheet ...", "dim")
+        self.asking.ask(task_id)
+        self._proving.resume()
+        self._look_in()
 
     def read_on(self) -> None:
         """Move between the list and the detail beside or below it."""
@@ -382,11 +386,15 @@ class FitupApp(App[None], inherit_bindings=False):
             self.paint()
 
     def _look_in(self) -> None:
-        """See whether the proof that runs has a better sheet; look no more once it has ended."""
+        """See whether the proof that runs has a better sheet, or an answer; look no more once all has ended."""
+        proving = self.board.proving
         came = self.board.look_in()
-        if not self.board.proving:
+        found = self.asking.poll()
+        if not (self.board.proving or self.asking.pending):
             self._proving.pause()
         if came is not None and (changed := better_words(self.board, *came)):
             self._said = [*self._said, row(say(changed, "accent"))]
-        if came is not None or not self.board.proving:
+        if found is not None:
+            self._said = [row(say(why_words(self.board, found), "accent"))]
+        if came is not None or found is not None or proving != self.board.proving:
             self.paint()

@@ -69,7 +69,6 @@ class Board:
     bench: BenchList | None = None
     trouble: str = ""
     filter: Filter = field(default_factory=Filter)
-    left_out_shown: bool = False
     assembly: str = ""
     freed: frozenset[str] = frozenset()
     proofs: Proofs | None = None

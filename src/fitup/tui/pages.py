@@ -14,7 +14,7 @@ from fitup.tui.wording.graph import chosen_rows as task_rows
 from fitup.tui.wording.holds import chosen_rows, hold_list
 from fitup.tui.wording.morning import morning_rows
 from fitup.tui.wording.review import review_detail, review_rows
-from fitup.tui.wording.session import brief_rows, sheet_rows, why_of
+from fitup.tui.wording.session import brief_rows, prepare_rows, sheet_rows, why_of
 from fitup.tui.wording.tasks import task_list
 
 STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3, "Graph": 5, "Inside": 5, "Whole": 4, REVIEW: 9}
@@ -59,7 +59,7 @@ def detail(board: Board, page: str, key: str, width: int, brief: bool) -> list[R
         return assembly_rows(board, key, width)
     here = look(board, page, key)
     if here.task is None:
-        return []
+        return prepare_rows(board, key, width) if page == "Session" else []
     if page in DRAWN and brief:
         return task_rows(board, key, width)
     if page in DRAWN:

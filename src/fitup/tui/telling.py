@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fitup.desk import Outcome
+from fitup.desk_proof import WhyNot
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
@@ -36,6 +37,25 @@ def told(board: Board, outcome: Outcome) -> str:
     if outcome.name == "undo":
         return text + " y makes it again."
     return text + " u takes it back."
+
+
+def why_words(board: Board, found: WhyNot) -> str:
+    """Return what it would cost to take a task onto the run sheet, or that it cannot be."""
+    title, sheet = board.title(found.task), board.sheet
+    if found.instead is None or sheet is None:
+        return f"{title} cannot be done in this session: {found.why}."
+    kept = {line.task: line.count for line in found.instead.lines}
+    gone = _named(board, "without", [line.task for line in sheet.lines if line.task not in kept])
+    cut = _named(board, "with less of", [line.task for line in sheet.lines if kept.get(line.task, 0) < line.count])
+    cost = " and ".join(part for part in (gone, "" if gone else cut) if part) or "with the rest in another order"
+    return f"{title} can be done today {cost}; that is worth {_less(sheet, found)}. e puts it first."
+
+
+def _less(sheet: Sheet, found: WhyNot) -> str:
+    """Return how much less a forced sheet is worth, and whether that is known for sure."""
+    percent = 100 * (found.loss or 0) / sheet.worth if sheet.worth else 0
+    words = "as much" if percent < 0.5 else f"{percent:.0f} % less"
+    return words if found.proven else f"{words}, by the best sheets found"
 
 
 def better_words(board: Board, before: Sheet, now: Sheet) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fitup.model.asks import AskAgain, AskMeasure, AskNote, AskPhoto, AskReopen, AskTick
+from fitup.model.asks import Ask, AskAgain, AskMeasure, AskNote, AskPhoto, AskReopen, AskTick
 from fitup.model.plan import Check, Task
 from fitup.model.progress import Measurement
+from fitup.model.refusal import Refused
 from fitup.tui.forms import Answers, Field, Form, read_count, read_number, read_past
 from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.common import cautions, check_words, hold_words, progress_words, verdict_words
@@ -95,8 +96,11 @@ def _reading_words(check: Check, answers: Answers) -> list[str]:
     ]
 
 
-def measure_form(board: Board, task: Task, check: Check) -> Form:
-    """Ask for the readings of a check; the verdict comes at once."""
+def measure_form(board: Board, task: Task) -> Form:
+    """Ask for the readings of a check; the verdict comes at once. Raises `Refused` for a task that is none."""
+    check = task.check
+    if check is None:
+        raise Refused(f"{task.title} is no check; t ticks it")
     fields = [*_reading_fields(check), Field("when", "taken when?", "now")]
 
     def go(answers: Answers) -> AskMeasure:
@@ -105,6 +109,14 @@ def measure_form(board: Board, task: Task, check: Check) -> Form:
 
     lines = (row(say(check_words(check))), *warnings(board, task))
     return Form(f"Measure: {task.title}", fields, go, lines)
+
+
+def close_call_form(board: Board, ask: Ask, measured: Measurement | None) -> Form | None:
+    """Return the form that follows a measurement too close to call, None after anything else."""
+    task = board.task(measured.task) if measured is not None else None
+    if not isinstance(ask, AskMeasure) or measured is None or task is None or measured.verdict != "too close to call":
+        return None
+    return decide_form(board, task, measured)
 
 
 def decide_form(board: Board, task: Task, close: Measurement) -> Form:

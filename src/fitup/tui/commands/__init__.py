@@ -77,6 +77,7 @@ MOVES = (
     ("up, down", "choose a row; in the panel, another field"),
     ("arrows", "in a drawing: up and down along an edge, left and right to the next box of the level"),
     ("page up, page down, home, end", "move by screenfuls, to the first or the last row"),
+    ("Ctrl-U", "in the panel: clear the field"),
     ("F4", "in the panel: leave it with nothing done"),
 )
 """Keys that are not commands, for the help page."""
@@ -114,13 +115,15 @@ def by_key(key: str, page: str) -> type[Command] | None:
 
 
 def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-    """Return the key line: what applies to the chosen row, and what always does."""
+    """Return the key line: what applies to the chosen row, and what always does; on the help page the way out."""
+    always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
+    if here.page == "Help":
+        return [(moving.Help.key_words(), "back to your page"), ("Up/Down, PgUp/PgDn", "scroll")], always[1:]
     first = [
         (command.key_words(), command.shown(here))
         for command in COMMANDS
         if not command.always and not command.key.isdigit() and here.page in command.where and command.applies(here)
     ]
-    always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
     return first, always
 
 

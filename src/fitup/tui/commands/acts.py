@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
 from fitup.model.asks import AskClock, AskLayOut, AskRedo, AskUndo
 from fitup.model.plan import Task
 from fitup.tui import hold_forms, shop_forms, work_forms
 from fitup.tui.commands.base import EVERYWHERE, REVIEW, TASK_PAGES, Command, Face, Here
+from fitup.tui.forms import Form
 from fitup.tui.wording.common import hold_words
 from fitup.tui.wording.holds import what_lifts
+from fitup.tui.wording.session import left_out
 
 
 def chosen_task(face: Face) -> Task:
@@ -17,23 +23,39 @@ def chosen_task(face: Face) -> Task:
     return task
 
 
-class TaskCommand(Command):
-    """Something that is done to the chosen task."""
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """What the panel asks about the chosen task, and whether it makes sense for that task."""
+
+    form: Callable[[Face, Task], Form]
+    fits: Callable[[Here, Task], bool] = lambda here, task: True
+
+
+class TaskForm(Command):
+    """Something about the chosen task that the panel asks for."""
 
     where = TASK_PAGES
+    wants = "a task"
+    asks: ClassVar[Asks]
 
     @classmethod
     def applies(cls, here: Here) -> bool:
-        """Return whether a task is chosen."""
-        return here.task is not None
+        """Return whether a task is chosen that it fits."""
+        return here.task is not None and cls.asks.fits(here, here.task)
+
+    @classmethod
+    def run(cls, face: Face) -> None:
+        """Open the panel."""
+        face.ask(cls.asks.form(face, chosen_task(face)))
 
 
 class Do(Command):
-    """Do what the chosen row asks for: tick it, measure it, answer its hold, or lay it out."""
+    """Do what the chosen row asks for: tick it, measure it, answer its hold, lay it out, or tell why it is left out."""
 
     key = "enter"
     word = "do it"
     where = EVERYWHERE - {"Whole", REVIEW}
+    wants = "a row that something can be done with"
 
     @classmethod
     def applies(cls, here: Here) -> bool:
@@ -47,6 +69,8 @@ class Do(Command):
             return "laid out"
         if here.hold is not None:
             return what_lifts(here.hold) or "why"
+        if here.page == "Session" and left_out(here.key):
+            return "why not"
         if here.state in ("done", "held"):
             return "why"
         return "measure" if here.task is not None and here.task.check else "tick"
@@ -60,13 +84,9 @@ class Do(Command):
             return
         task = chosen_task(face)
         if here.hold is not None:
-            answer = what_lifts(here.hold)
-            if answer == "measure" and here.hold.hold.until:
-                face.go("Graph", here.hold.hold.until)
-            elif answer:
-                face.run_command(answer)
-            else:
-                face.tell(f"{task.title}: {hold_words(face.board, here.hold)}", "warn")
+            cls._answer(face, here, task)
+        elif here.page == "Session" and left_out(here.key):
+            face.ask_why(task.id)
         elif here.state == "done":
             face.tell(f"{task.title} is done; r reopens it", "warn")
         elif here.state == "held":
@@ -75,199 +95,159 @@ class Do(Command):
         else:
             face.run_command("measure" if task.check else "tick")
 
+    @classmethod
+    def _answer(cls, face: Face, here: Here, task: Task) -> None:
+        """Do what lifts the chosen hold, or say that only waiting helps."""
+        assert here.hold is not None
+        answer = what_lifts(here.hold)
+        if answer == "measure" and here.hold.hold.until:
+            face.go("Graph", here.hold.hold.until)
+        elif answer:
+            face.run_command(answer)
+        else:
+            face.tell(f"{task.title}: {hold_words(face.board, here.hold)}", "warn")
 
-class Tick(TaskCommand):
+
+class Tick(TaskForm):
     """Mark the chosen task as done, wholly or so many of it, with the minutes it took."""
 
     key = "t"
     word = "tick"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether there is something left to tick."""
-        return here.task is not None and here.task.check is None and here.state != "done"
+    asks = Asks(
+        lambda face, task: work_forms.tick_form(face.board, task),
+        lambda here, task: task.check is None and here.state != "done",
+    )
 
     @classmethod
     def why_not(cls, here: Here) -> str:
         """Say what to do instead."""
         if here.task is not None and here.page in cls.where:
-            return (
-                f"{here.task.title} is {'done; r reopens it' if here.task.check is None else 'a check: m measures it'}"
-            )
+            instead = "done; r reopens it" if here.task.check is None else "a check: m measures it"
+            return f"{here.task.title} is {instead}"
         return super().why_not(here)
 
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask how much."""
-        face.ask(work_forms.tick_form(face.board, chosen_task(face)))
 
-
-class Measure(TaskCommand):
+class Measure(TaskForm):
     """Enter the readings of the chosen check; it is judged at once."""
 
     key = "m"
     word = "measure"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether the task is a check."""
-        return here.task is not None and here.task.check is not None
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask for the readings."""
-        task = chosen_task(face)
-        assert task.check is not None
-        face.ask(work_forms.measure_form(face.board, task, task.check))
+    wants = "a check"
+    asks = Asks(
+        lambda face, task: work_forms.measure_form(face.board, task),
+        lambda here, task: task.check is not None,
+    )
 
 
-class Reopen(TaskCommand):
+class Reopen(TaskForm):
     """Say that done work is no longer done: rivets drilled out, a doubt."""
 
     key = "r"
     word = "reopen"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether anything of it is done."""
-        return here.task is not None and here.done > 0
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask how much and why."""
-        face.ask(work_forms.reopen_form(face.board, chosen_task(face)))
+    wants = "work that is done, wholly or in part"
+    asks = Asks(lambda face, task: work_forms.reopen_form(face.board, task), lambda here, task: here.done > 0)
 
 
-class Again(TaskCommand):
+class Again(TaskForm):
     """Start a mix afresh when its time ran out; no marks are left on what came after."""
 
     key = "a"
     word = "again"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether a task is chosen that was done, or whose window ran out."""
-        return here.task is not None and (here.done > 0 or "within" in here.kinds)
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask whether to, for the task that started the window where one ran out."""
-        here = face.here()
-        task = chosen_task(face)
-        if here.hold is not None and here.hold.kind == "within" and here.hold.hold.until:
-            task = face.board.task(here.hold.hold.until) or task
-        face.ask(work_forms.again_form(face.board, task))
+    wants = "a task that was done, or whose time ran out"
+    asks = Asks(
+        lambda face, task: work_forms.again_form(face.board, _opener(face, task)),
+        lambda here, task: here.done > 0 or "within" in here.kinds,
+    )
 
 
-class Lift(TaskCommand):
+class Lift(TaskForm):
     """Lift a stop, or say that a cure's witness sample is cured."""
 
     key = "l"
     word = "lift"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether a stop or a cure stands."""
-        return bool(here.kinds & {"stop", "cure"})
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask on what ground."""
-        face.ask(hold_forms.lift_form(face.board, chosen_task(face), face.here().hold))
+    wants = "a task that a stop or a cure holds"
+    asks = Asks(
+        lambda face, task: hold_forms.lift_form(face.board, task, face.here().hold),
+        lambda here, task: bool(here.kinds & {"stop", "cure"}),
+    )
 
 
-class Waive(TaskCommand):
+class Waive(TaskForm):
     """Set a hold aside with a reason; it is shown in every record afterwards."""
 
     key = "w"
     word = "waive"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether a hold stands that may be set aside."""
-        return bool(here.kinds & set(hold_forms.WAIVABLE))
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask why."""
-        face.ask(hold_forms.waive_form(face.board, chosen_task(face), face.here().hold))
+    wants = "a task with a hold that may be set aside"
+    asks = Asks(
+        lambda face, task: hold_forms.waive_form(face.board, task, face.here().hold),
+        lambda here, task: bool(here.kinds & set(hold_forms.WAIVABLE)),
+    )
 
 
-class Stop(TaskCommand):
+class Stop(TaskForm):
     """Stop the chosen task, or all of its drawing, until a question is answered."""
 
     key = "x"
     word = "stop"
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask why."""
-        face.ask(hold_forms.stop_form(face.board, chosen_task(face)))
+    asks = Asks(lambda face, task: hold_forms.stop_form(face.board, task))
 
 
-class Sign(TaskCommand):
+class Sign(TaskForm):
     """Sign the chosen task's sign-off in its role."""
 
     key = "s"
     word = "sign"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether a signature is waited for."""
-        return "sign-off" in here.kinds
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask as whom."""
-        face.ask(hold_forms.sign_form(face.board, chosen_task(face)))
+    wants = "a task that waits for a signature"
+    asks = Asks(lambda face, task: hold_forms.sign_form(face.board, task), lambda here, task: "sign-off" in here.kinds)
 
 
-class Cure(TaskCommand):
+class Cure(TaskForm):
     """Correct the hours of a cure that the chosen task waits for."""
 
     key = "c"
     word = "cure"
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether the task waits for a cure."""
-        return here.task is not None and any(hold.kind == "cure" for hold in here.task.holds)
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask for the hours."""
-        face.ask(hold_forms.cure_form(face.board, chosen_task(face), face.here().hold))
+    wants = "a task that waits for a cure"
+    asks = Asks(
+        lambda face, task: hold_forms.cure_form(face.board, task, face.here().hold),
+        lambda here, task: any(hold.kind == "cure" for hold in task.holds),
+    )
 
 
-class Note(TaskCommand):
+class Note(TaskForm):
     """Write a note on the chosen task; it can be shown first next time."""
 
     key = "n"
     word = "note"
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask for the words."""
-        face.ask(work_forms.note_form(face.board, chosen_task(face), next_time=face.here().page == "Session"))
+    asks = Asks(lambda face, task: work_forms.note_form(face.board, task, next_time=face.here().page == "Session"))
 
 
-class Photo(TaskCommand):
+class Photo(TaskForm):
     """Put a photo of the chosen task on file."""
 
     key = "p"
     word = "photo"
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask for the file."""
-        face.ask(work_forms.photo_form(face.board, chosen_task(face)))
+    asks = Asks(lambda face, task: work_forms.photo_form(face.board, task))
 
 
-class Clock(TaskCommand):
+def _opener(face: Face, task: Task) -> Task:
+    """Return the task that started the window which ran out, where such a hold is chosen; else the task itself."""
+    hold = face.here().hold
+    until = hold.hold.until if hold is not None and hold.kind == "within" else None
+    return (face.board.task(until) if until else None) or task
+
+
+class Clock(Command):
     """Start the clock on the chosen task, or stop it."""
 
     key = "g"
     word = "clock"
+    where = TASK_PAGES
+    wants = "a task"
+
+    @classmethod
+    def applies(cls, here: Here) -> bool:
+        """Return whether a task is chosen."""
+        return here.task is not None
 
     @classmethod
     def run(cls, face: Face) -> None:
@@ -286,11 +266,8 @@ class SessionClock(Command):
     @classmethod
     def run(cls, face: Face) -> None:
         """Start or stop, whichever it is not."""
-        face.do(AskClock("" not in face.board.project.progress.clocks, None if _off(face) else ""))
-
-
-def _off(face: Face) -> bool:
-    return "" not in face.board.project.progress.clocks
+        start = "" not in face.board.project.progress.clocks
+        face.do(AskClock(start, None if start else ""))
 
 
 class LayOut(Command):
@@ -299,6 +276,7 @@ class LayOut(Command):
     key = "b"
     word = "laid out"
     where = frozenset({"Bench"})
+    wants = "a thing to lay out"
 
     @classmethod
     def applies(cls, here: Here) -> bool:

@@ -24,6 +24,8 @@ PAGES = (("1", "Session"), ("2", "Graph"), ("3", "Holds"), ("4", "Bench"))
 VIEWS = frozenset({"Graph", "Tasks", "Whole", "Inside"})
 """What the Graph page shows: around a task, the plain list, the assemblies, one assembly's tasks."""
 
+_VIEW_WORDS = {"Tasks": "the task list (2, then i)", "Whole": "the whole plan (2, then F3)", "Inside": "an assembly"}
+
 TASK_VIEWS = VIEWS - {"Whole"}
 """The views that show tasks; they share the chosen one."""
 
@@ -115,6 +117,9 @@ class Face(Protocol):
     def draw_around(self) -> None:
         """Lay the drawing out around the chosen task."""
 
+    def ask_why(self, task_id: str) -> None:
+        """Find out what it would cost to take a task onto the sheet, and tell when it is known."""
+
     def read_on(self) -> None:
         """Move between the list and the detail beside or below it."""
 
@@ -128,16 +133,25 @@ class Face(Protocol):
         """Close the screens."""
 
 
+def _places(where: frozenset[str]) -> list[str]:
+    """Return the names of pages for people; a view of the Graph page is named where the page itself is not."""
+    pages = [name for _, name in PAGES if name in where] + [name for name in (REVIEW,) if name in where]
+    views = [words for view, words in _VIEW_WORDS.items() if view in where and "Graph" not in where]
+    return pages + views
+
+
 class Command(ABC):
     """One thing that can be done. The class's docstring is its help sentence.
 
     `key` is what is pressed, `word` stands for it in the key line, `where` are the pages on which
-    it can be done; `always` puts it at the right end of the key line.
+    it can be done, `wants` says what has to be chosen there; `always` puts it at the right end of
+    the key line.
     """
 
     key: ClassVar[str] = ""
     word: ClassVar[str] = ""
     where: ClassVar[frozenset[str]] = EVERYWHERE
+    wants: ClassVar[str] = "a row that it fits"
     always: ClassVar[bool] = False
 
     @classmethod
@@ -169,9 +183,8 @@ class Command(ABC):
     def why_not(cls, here: Here) -> str:
         """Return the sentence for a command that does not apply."""
         if here.page not in cls.where:
-            pages = ", ".join(name for _, name in PAGES if name in cls.where)
-            return f"{cls.key_words()} ({cls.word}) works on: {pages}"
-        return f"{cls.key_words()} ({cls.word}) has nothing to act on here: choose a row that it fits"
+            return f"{cls.key_words()} ({cls.word}) works on: {', '.join(_places(cls.where))}"
+        return f"{cls.key_words()} ({cls.word}) needs {cls.wants}: none is chosen here"
 
     @classmethod
     @abstractmethod

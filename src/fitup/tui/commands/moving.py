@@ -17,11 +17,6 @@ class Page(Command):
     page = ""
 
     @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether it is another page."""
-        return here.page != cls.page
-
-    @classmethod
     def run(cls, face: Face) -> None:
         """Go there."""
         face.go(cls.page)

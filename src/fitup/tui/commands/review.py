@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitup.tui import sum_forms
-from fitup.tui.commands.base import EVERYWHERE, REVIEW, Command, Face, Here
+from fitup.tui.commands.base import EVERYWHERE, PAGES, REVIEW, Command, Face, Here
 from fitup.tui.rows import row, say
 
 
@@ -20,6 +20,11 @@ class ReviewPage(Command):
         return here.page != REVIEW
 
     @classmethod
+    def why_not(cls, here: Here) -> str:
+        """Say where the other pages are."""
+        return f"this is the review; {PAGES[0][0]} to {PAGES[-1][0]} lead to the other pages"
+
+    @classmethod
     def run(cls, face: Face) -> None:
         """Go there."""
         face.go(REVIEW)
@@ -31,6 +36,7 @@ class ToTask(Command):
     key = "enter"
     word = "to its task"
     where = frozenset({REVIEW})
+    wants = "a finding about one task"
 
     @classmethod
     def applies(cls, here: Here) -> bool:

@@ -2,77 +2,86 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
+from collections.abc import Callable
 from dataclasses import replace
 
 from fitup.tui import shop_forms
+from fitup.tui.board import Board
 from fitup.tui.commands.acts import chosen_task
-from fitup.tui.commands.base import TASK_VIEWS, Command, Face, Here
+from fitup.tui.commands.base import EVERYWHERE, TASK_VIEWS, Command, Face, Here
+from fitup.tui.forms import Form
+from fitup.tui.wording.session import left_out, line_key, out_key
 
 _SESSION = frozenset({"Session"})
 
 
-class Minutes(Command):
-    """Change how long this session is; the run sheet is planned anew."""
+class PlanForm(Command):
+    """Something about the session that the panel asks for."""
 
-    key = "i"
-    word = "minutes"
     where = _SESSION
+
+    @staticmethod
+    @abstractmethod
+    def form(board: Board, after: Callable[[], None]) -> Form:
+        """Return what to ask; `after` is called when the session is planned anew."""
 
     @classmethod
     def run(cls, face: Face) -> None:
-        """Ask for the minutes."""
-        face.ask(shop_forms.minutes_form(face.board, face.paint))
+        """Open the panel."""
+        face.ask(cls.form(face.board, face.paint))
 
 
-class Helper(Command):
+class Minutes(PlanForm):
+    """Change how long this session is and how sure its run sheet should be; it is planned anew."""
+
+    key = "i"
+    word = "minutes"
+    form = staticmethod(shop_forms.minutes_form)
+
+
+class Helper(PlanForm):
     """Say when a second pair of hands is there; the run sheet is planned anew."""
 
     key = "h"
     word = "helper"
-    where = _SESSION
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask from when until when."""
-        face.ask(shop_forms.helper_form(face.board, face.paint))
+    form = staticmethod(shop_forms.helper_form)
 
 
-class Begin(Command):
+class Begin(PlanForm):
     """Change when this session begins; the run sheet is planned anew."""
 
     key = "b"
     word = "begin"
-    where = _SESSION
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask when."""
-        face.ask(shop_forms.start_form(face.board, face.paint))
+    form = staticmethod(shop_forms.start_form)
 
 
-class Degrees(Command):
-    """Enter the shop's temperature, or suppose one for this plan."""
+class Degrees(PlanForm):
+    """Enter the shop's temperature, or try one on this plan only."""
 
     key = "d"
-    word = "degrees"
-
-    @classmethod
-    def run(cls, face: Face) -> None:
-        """Ask how warm it is."""
-        face.ask(shop_forms.temperature_form(face.board, face.paint))
+    word = "temperature"
+    where = EVERYWHERE
+    form = staticmethod(shop_forms.temperature_form)
 
 
-class First(Command):
-    """Wish the chosen task to the front of the run sheet, or no longer."""
+class PlanWish(Command):
+    """Something wished of the chosen task in this session's plan."""
 
-    key = "e"
-    word = "first"
     where = TASK_VIEWS | {"Session"}
+    wants = "a task that is not done"
 
     @classmethod
     def applies(cls, here: Here) -> bool:
         """Return whether a task is chosen that is not done."""
         return here.task is not None and here.state != "done"
+
+
+class First(PlanWish):
+    """Wish the chosen task to the front of the run sheet, or no longer."""
+
+    key = "e"
+    word = "first"
 
     @classmethod
     def run(cls, face: Face) -> None:
@@ -85,17 +94,11 @@ class First(Command):
         face.tell(f"{task.title}: {'no longer wished first' if had else 'wished first'}")
 
 
-class NotToday(Command):
+class NotToday(PlanWish):
     """Leave the chosen task off this run sheet, or take it on again."""
 
     key = "z"
     word = "not today"
-    where = TASK_VIEWS | {"Session"}
-
-    @classmethod
-    def applies(cls, here: Here) -> bool:
-        """Return whether a task is chosen that is not done."""
-        return here.task is not None and here.state != "done"
 
     @classmethod
     def run(cls, face: Face) -> None:
@@ -109,17 +112,30 @@ class NotToday(Command):
 
 
 class LeftOut(Command):
-    """Show which tasks were left out of the run sheet and why, or hide them."""
+    """Go to the tasks that are not on the run sheet, each with the reason; once more to go back to the sheet."""
 
     key = "o"
     word = "left out"
     where = _SESSION
+    wants = "a sheet that leaves something out"
+
+    @classmethod
+    def shown(cls, here: Here) -> str:
+        """Return where it leads."""
+        return "run sheet" if left_out(here.key) else cls.word
 
     @classmethod
     def run(cls, face: Face) -> None:
-        """Show or hide."""
-        face.board.left_out_shown = not face.board.left_out_shown
-        face.paint()
+        """Choose the first of them, or the first line."""
+        sheet = face.board.sheet
+        out = sheet.left_out if sheet is not None else ()
+        lines = sheet.lines if sheet is not None else ()
+        if left_out(face.here().key) and lines:
+            face.go("Session", line_key(lines[0].task))
+        elif out:
+            face.go("Session", out_key(out[0].task))
+        else:
+            face.tell("nothing that could be done now is left out", "warn")
 
 
 class PlanAgain(Command):

@@ -101,8 +101,8 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
     # -- moving ------------------------------------------------------------------------------
 
     def move(self, steps: int) -> None:
-        """Choose the row `steps` keyed rows further; without choosing, scroll by rows."""
-        if not self.choosing:
+        """Choose the row `steps` keyed rows further; with nothing to choose, scroll by rows."""
+        if not self.choosing or self._cursor < 0:
             self.scroll_by(steps)
             return
         place, way = self._cursor, 1 if steps > 0 else -1
@@ -154,9 +154,9 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         self._top = max(0, min(self._top, len(self._keys) - height))
 
     def on_resize(self, event: events.Resize) -> None:
-        """Keep the chosen row in view when the window changes."""
-        self._painted.clear()
+        """Keep the chosen row in view when the window changes; its lines may be painted already."""
         self._settle()
+        self._repaint()
 
     def on_click(self, event: events.Click) -> None:
         """Choose the row under the mouse, where a mouse is in use."""

@@ -1,9 +1,10 @@
-"""The Session page below its first lines: the run sheet, what was left out, and the chosen line."""
+"""The Session page below its first lines: the run sheet, what to prepare, what was left out, and the chosen line."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from fitup.desk_prepare import preparations
 from fitup.model.amounts import clock, day_clock
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, cut, fill, row, say, wrapped
@@ -13,14 +14,31 @@ from fitup.tui.wording.morning import finishes
 if TYPE_CHECKING:
     from fitup.tui.board import Board
 
+_LINE, _WAIT, _OUT, _PREPARE = "line ", "wait ", "out ", "prepare "
+
 SLIM = 56
 """Columns below which the run sheet shows time, task and minutes only."""
 
 WHO = {"builder": "you", "helper": "helper", "both": "both"}
 
 
+def line_key(task_id: str) -> str:
+    """Return the key of a run sheet's row."""
+    return _LINE + task_id
+
+
+def out_key(task_id: str) -> str:
+    """Return the key of the row of a task that was left out."""
+    return _OUT + task_id
+
+
+def left_out(key: str) -> bool:
+    """Return whether a row's key is that of a task left out."""
+    return key.startswith(_OUT)
+
+
 def sheet_rows(board: Board, width: int) -> list[Row]:
-    """Return the run sheet, then what only a clock holds, and on request what was left out."""
+    """Return the run sheet, then what only a clock holds, what to make ready, and what was left out and why."""
     sheet = board.sheet
     if sheet is None:
         return []
@@ -38,10 +56,29 @@ def sheet_rows(board: Board, width: int) -> list[Row]:
         when = day_clock(waiting.until, board.now)
         rows.append(
             row(" ", say(fill(when, 6), "accent"), say("  when cured: ", "dim"), cut(board.title(waiting.task), title),
-                key=f"wait {waiting.task}")
+                key=_WAIT + waiting.task)
         )  # fmt: skip
+    rows += _prepare(board, sheet, width)
     rows += _left_out(board, sheet, width)
     return rows
+
+
+def _prepare(board: Board, sheet: Sheet, width: int) -> list[Row]:
+    said = preparations(board.desk, sheet)
+    if not said:
+        return []
+    rows = [row(say(" To make ready", "section"))]
+    for at, text in enumerate(said):
+        lines = wrapped(text, width - 3, "", "   ")
+        rows += [Row(lines[0].runs, f"{_PREPARE}{at}"), *lines[1:]]
+    return rows
+
+
+def prepare_rows(board: Board, key: str, width: int) -> list[Row]:
+    """Return at length what the chosen row says is to be made ready; nothing for another row."""
+    place = key.removeprefix(_PREPARE)
+    said = preparations(board.desk, board.sheet) if board.sheet is not None and place != key else ()
+    return wrapped(said[int(place)], width) if place.isdigit() and int(place) < len(said) else []
 
 
 def _line(board: Board, sheet: Sheet, line: Line, title: int, why: int, slim: bool) -> Row:
@@ -65,20 +102,18 @@ def _line(board: Board, sheet: Sheet, line: Line, title: int, why: int, slim: bo
         runs.append(say(f"  {WHO[line.who]:<6}", "accent" if line.who != "builder" else "dim"))
     if why:
         runs.append(say(" " + fill(line.why, why), "dim"))
-    return row(*runs, key=f"line {task.id}")
+    return row(*runs, key=line_key(task.id))
 
 
 def _left_out(board: Board, sheet: Sheet, width: int) -> list[Row]:
     if not sheet.left_out:
         return []
-    if not board.left_out_shown:
-        return [row(say(f" {len(sheet.left_out)} tasks left out (o shows which and why)", "dim"))]
-    rows = [row(say(" Left out, and why", "section"))]
-    title = min(40, max(10, width // 2 - 4))
+    rows = [row(say(f" Not today, and why ({len(sheet.left_out)})", "section"))]
+    title = min(40, max(10, width * 2 // 5))
     for left in sheet.left_out:
         rows.append(
-            row("  ", fill(board.title(left.task), title), say(f" {cut(left.why, max(4, width - title - 5))}", "dim"),
-                key=f"out {left.task}")
+            row("   ", fill(board.title(left.task), title), say(f" {cut(left.why, max(4, width - title - 5))}", "dim"),
+                key=out_key(left.task))
         )  # fmt: skip
     return rows
 
@@ -97,7 +132,7 @@ def why_of(board: Board, task_id: str) -> str:
         extra += [f"{line.clean_up} min clean-up"] if line.clean_up else []
         return line.why + (f" ({', '.join(extra)} in it)" if extra else "")
     left = board.sheet.left_out if board.sheet else ()
-    return next((f"left out: {out.why}" for out in left if out.task == task_id), "")
+    return next((f"not today: {out.why}" for out in left if out.task == task_id), "")
 
 
 def brief_rows(board: Board, task_id: str, width: int) -> list[Row]:
