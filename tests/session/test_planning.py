@@ -179,7 +179,7 @@ def test_left_out_tasks_say_what_keeps_them_out() -> None:
     seal = task("seal", needs=(("goo", 30.0),))
     assert reason(project(seal), question(celsius=18.0), "seal") == "too cold to apply: 18 C, needs 21 C"
     long = task("long", minutes=ThreePoint(60, 90, 200))
-    assert reason(project(long), question(78), "long") == "would end 12 min late"
+    assert reason(project(long), question(78), "long") == "12 min too long for this session"
     assert reason(project(task("rib")), question(without=("rib",)), "rib") == "you asked to leave it out"
     loud = project(task("holes", "drill", count=30, split=False))
     assert reason(loud, question(quiet_from=10), "holes").startswith("loud, and quiet hours begin at ")
@@ -192,7 +192,7 @@ def test_what_is_worth_less_says_so_and_forcing_it_in_shows_the_loss() -> None:
     sheet = plan_session(found, question(22))
     for each in sheet.left_out:
         wished = plan_session(found, question(22, first=(each.task,)))
-        assert "would end" in each.why or wished.worth < sheet.worth
+        assert "short" in each.why or wished.worth < sheet.worth
 
 
 @pytest.mark.parametrize("seed", range(100, 130))

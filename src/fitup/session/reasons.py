@@ -138,19 +138,36 @@ def _plain(sheet: Sheet, line: Line, problem: Problem) -> str:
 
 
 def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
-    """Return what keeps a task off the sheet, by the audit's word on sheets with the task put in."""
-    alone = min((forced for forced in _alone(task, scale, standing)), key=lambda found: _weight(found[1]))
-    wrong = _about(alone[1], task, standing)
+    """Return what keeps a task off the sheet, by the audit's word on sheets with the task put in.
+
+    It is tried on an empty sheet first, with its one-go group; where it starts a window that would
+    run out, with all that has to follow in time; then behind what is on the sheet.
+    """
+    alone = _alone(_group(task, standing), scale, standing)
+    wrong = _wrong(alone[1], task, standing)
+    follows = any(fault.rule == "window" and fault.minutes is None for fault in alone[1])
+    runs_out = wrong if follows else ""
+    if follows:
+        alone = _alone(_with_what_follows(task, standing), scale, standing)
+        wrong = _wrong(alone[1], task, standing, runs_out)
     if wrong:
         return wrong
+    rest = ", with what has to follow in time" if follows else ""
+    if late := _late(alone[1]):
+        return _too_late(alone[0], late, rest, standing)
     behind = min(_behind(sheet.lines, alone[0], scale, standing), key=lambda found: _weight(found[1]))
-    wrong = _about(behind[1], task, standing)
+    wrong = _wrong(behind[1], task, standing, runs_out)
     if wrong:
         return wrong
+    if late := _late(behind[1]):
+        return f"no room beside what is on the sheet{rest}: {stretch(late)} short"
     return KEPT_LATE if task.late else WORTH_LESS
 
 
 Forced = tuple[tuple[Line, ...], tuple[Fault, ...]]
+
+_OF_PACKING = frozenset({"visits", "set-up", "window", "one-go"})
+"""Rules that a chain packed one after another may break where a cleverer order would not."""
 
 
 def _weight(found: Sequence[Fault]) -> tuple[int, int]:
@@ -158,31 +175,73 @@ def _weight(found: Sequence[Fault]) -> tuple[int, int]:
     return len(found), sum(fault.minutes or 0 for fault in found)
 
 
-def _about(found: Sequence[Fault], task: Task, standing: Standing) -> str:
-    """Return the words for the fault that says most: one of the task's own before those of others."""
+def _wrong(found: Sequence[Fault], task: Task, standing: Standing, runs_out: str = "") -> str:
+    """Return the words for the fault that says most, "" where all is a matter of the session's length.
+
+    One of the task's own comes before those of others, and of those a helper who is not there. Of a
+    chain whose time `runs_out` otherwise, faults that are only the packing's say just that.
+    """
     lasting = [fault for fault in found if fault.rule != "time"]
-    own = next((fault for fault in lasting if fault.task == task.id), None)
-    if own is not None:
-        return own.short
-    if lasting:
-        return f"{clean(standing.plan.task[lasting[0].task].title)}: {lasting[0].short}"
-    late = max((fault.minutes or 0 for fault in found), default=0)
-    return f"would end {stretch(late)} late" if late else ""
+    telling = [fault for fault in lasting if not (runs_out and fault.rule in _OF_PACKING)]
+    if not telling:
+        return runs_out if lasting else ""
+    first = min(telling, key=lambda fault: (fault.task != task.id, fault.rule not in ("helper", "people")))
+    if first.task == task.id:
+        return first.short
+    title = clean(standing.plan.task[first.task].title)
+    return f"{first.short} for {title}" if first.rule == "helper" else f"{title}: {first.short}"
 
 
-def _alone(task: Task, scale: Scale, standing: Standing) -> list[Forced]:
-    """Return the task (with all of its one-go group) on an empty sheet, at the minutes when it might begin."""
-    tried: list[Forced] = []
-    begins = [_cured(task, standing)]
-    if standing.plan.crew_of(task) >= 2:
-        begins += [begin for begin, _ in standing.helper if begin > begins[0]]
-    for begin in begins:
-        lines = _packed(task, begin, scale, standing)
-        found = faults(standing, lines)
-        if not found:
-            return [(lines, found)]
-        tried.append((lines, found))
-    return tried
+def _late(found: Sequence[Fault]) -> int:
+    """Return how many minutes after the end of the session's work the last line would end."""
+    return max((fault.minutes or 0 for fault in found if fault.rule == "time"), default=0)
+
+
+def _too_late(lines: Sequence[Line], late: int, rest: str, standing: Standing) -> str:
+    """Say that a task does not fit in this session even by itself."""
+    begin = lines[0].begin
+    if begin and lines[0].who != "both":
+        at = clock(standing.question.instant(begin))
+        return f"cures until {at}, then {stretch(late)} too long for this session{rest}"
+    return f"{stretch(late)} too long for this session{rest}"
+
+
+def _group(task: Task, standing: Standing) -> Sequence[Task]:
+    """Return a task with the open tasks that go in one go with it."""
+    return standing.groups[task.one_go] if task.one_go else (task,)
+
+
+def _with_what_follows(task: Task, standing: Standing) -> Sequence[Task]:
+    """Return a task with all that has to be done in time once it is: what ends its windows, and what that waits for."""
+    plan, book = standing.plan, hold_book(standing.plan)
+    found: dict[str, Task] = {}
+    todo = [task]
+    while todo:
+        each = todo.pop()
+        if each.id in found or standing.project.done(each.id):
+            continue
+        found[each.id] = each
+        todo += _group(each, standing)
+        todo += [last for last, window in standing.windows if window.of == each.id]
+        if each.id != task.id:
+            todo += [plan.task[before] for before in book.before(each.id)]
+    return tuple(found.values())
+
+
+def _alone(members: Sequence[Task], scale: Scale, standing: Standing) -> Forced:
+    """Return the tasks on an empty sheet, at the minute at which they do best, and what is wrong with that."""
+    lines = _packed(members, 0, scale, standing)
+    first = max(_cured(task, standing) for task in members)
+    begins = [first]
+    two = next((line.begin for line in lines if line.who == "both"), None)
+    if two is not None:
+        begins += [begin - two for begin, _ in standing.helper if begin - two > first]
+    tried = ((forced, faults(standing, forced)) for forced in (_shifted(lines, begin) for begin in begins))
+    return min(tried, key=lambda found: _weight(found[1]))
+
+
+def _shifted(lines: Sequence[Line], minutes: int) -> tuple[Line, ...]:
+    return tuple(replace(line, begin=line.begin + minutes, end=line.end + minutes) for line in lines)
 
 
 def _cured(task: Task, standing: Standing) -> int:
@@ -192,17 +251,19 @@ def _cured(task: Task, standing: Standing) -> int:
     return max(0, ceil(max(minutes, default=0)))
 
 
-def _packed(task: Task, begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
-    """Return the task, or its whole one-go group in the order of work, packed one after another from `begin`."""
+def _packed(tasks: Sequence[Task], begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
+    """Return the tasks in the order of work, packed one after another from `begin`; of a single one the least part."""
     plan, project = standing.plan, standing.project
-    members: Sequence[Task] = (task,)
-    if task.one_go:
-        places = {name: place for place, name in enumerate(hold_book(plan).order)}
-        members = sorted(standing.groups[task.one_go], key=lambda each: places.get(each.id, 0))
+    places = {name: place for place, name in enumerate(hold_book(plan).order)}
+    members = sorted(tasks, key=lambda each: places.get(each.id, 0))
     lines: list[Line] = []
     for place, member in enumerate(members):
         left = project.open_count(member.id)
-        count = least_count(scale, member, left) if plan.splits(member) and not task.one_go else left
+        count = (
+            least_count(scale, member, left)
+            if plan.splits(member) and not member.one_go and len(members) == 1
+            else left
+        )
         same_before = any(m.work == member.work and m.minutes is None for m in _stay(members, place, -1))
         same_after = any(m.work == member.work and m.minutes is None for m in _stay(members, place, 1))
         set_up = 0 if same_before else set_up_of(plan, member)
@@ -229,8 +290,9 @@ def _behind(lines: Sequence[Line], forced: Sequence[Line], scale: Scale, standin
     own = [line for line in lines if line.who != "helper"]
     busy = max((line.end for line in lines if forced[0].who == "both" or line.who != "helper"), default=0)
     begins = [max(busy, forced[0].begin)]
-    if forced[0].who == "both":
-        begins += [begin for begin, _ in standing.helper if begin > busy]
+    two = next((line.begin - forced[0].begin for line in forced if line.who == "both"), None)
+    if two is not None:
+        begins += [begin - two for begin, _ in standing.helper if begin - two > busy]
     tried: list[Forced] = []
     for begin in begins:
         kept, added = _joined(lines, own, forced, begin, standing)
