@@ -7,14 +7,18 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from tests.shop_floor import NINE, Wall, open_desk
+from tests.shop_floor import NINE, PLAN, Wall, open_desk
 
 from fitup.desk import Desk
+from fitup.desk_holds import told_once
+from fitup.files.plan_toml import read_plan
+from fitup.files.shop import shipped_shop
 from fitup.model import asks as a
 from fitup.model.amounts import local_day
 from fitup.model.edits import Tick
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Wishes
+from fitup.store.project import ProjectFile
 
 JPEG = b"\xff\xd8\xff\xe0\x00\x10JFIF\x00 and so on"
 FLAT = (("root", (402.5, 402.2)), ("tip", (400.0, 400.4)))
@@ -304,3 +308,21 @@ def test_a_reading_taken_in_the_middle_of_a_session_counts_for_its_rest(desk: De
     wall.pass_hours(1)
     desk.do(a.AskTemperature(12))
     assert desk.question(Wishes(start=NINE)).celsius == 12
+
+
+def test_a_task_that_closes_two_bays_is_waived_once_for_both(tmp_path: Path) -> None:
+    two = PLAN.replace(
+        'title = "inside of the tab"', 'title = "inside of the tab"\n\n[[bay]]\nid = "nose"\ntitle = "nose"'
+    )
+    two = two.replace('inside = ["box"]\nphoto', 'inside = ["box", "nose"]\nphoto')
+    two = two.replace('closes = ["box"]', 'closes = ["box", "nose"]')
+    (tmp_path / "two.toml").write_text(two)
+    plan = read_plan(tmp_path / "two.toml", shipped_shop())
+    ProjectFile.create(tmp_path / "two.fitup", plan, "Robin", NINE).close()
+    desk = Desk.open(tmp_path / "two.fitup", "Robin", Wall())
+    waits = [h for h in desk.readiness().standing("rivet") if h.kind == "access" and h.hold.until == "wire"]
+    assert [h.why for h in waits] == ["it closes inside of the tab", "it closes nose"]
+    assert [h.why for h in told_once(waits)] == ["it closes inside of the tab and nose"]
+    desk.do(a.AskWaive("rivet", "access", "seen from behind", until="wire", sure_to_close=True))
+    assert {h.state for h in desk.readiness().holds["rivet"] if h.hold.until == "wire"} == {"waived"}
+    desk.close()

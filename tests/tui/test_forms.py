@@ -62,6 +62,17 @@ def test_temperatures_are_read_in_both_scales(text: str, celsius: float | None) 
     assert forms.read_celsius(text) == celsius
 
 
+@pytest.mark.parametrize(("text", "chance"), [("80", 0.8), ("80 %", 0.8), ("0.8", 0.8), ("0.5%", 0.005), ("", None)])
+def test_a_chance_is_read_in_percent_or_as_a_fraction(text: str, chance: float | None) -> None:
+    assert forms.read_chance(text, "sure") == (None if chance is None else pytest.approx(chance))
+
+
+@pytest.mark.parametrize("text", ["0", "100", "-5", "often"])
+def test_what_is_no_chance_is_refused(text: str) -> None:
+    with pytest.raises(Refused):
+        forms.read_chance(text, "sure")
+
+
 @pytest.mark.parametrize("text", ["warm", "nan", "inf", "1e99", "18K"])
 def test_what_is_no_temperature_is_refused(text: str) -> None:
     with pytest.raises(Refused):

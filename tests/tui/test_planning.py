@@ -44,6 +44,32 @@ async def test_minutes_are_changed_in_place_and_the_sheet_is_another(tmp_path: P
         assert all(line.end <= 20 for line in app.board.sheet.lines)
 
 
+async def test_how_sure_the_sheet_should_be_is_chosen_beside_its_minutes(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        assert app.board.wishes.sure is None
+        await press(pilot, "i")
+        await fill(app, pilot, "60", None, "80")
+        sheet = app.board.sheet
+        assert sheet is not None
+        assert sheet.question.sure == 0.8
+        assert sheet.chance >= 0.8
+        assert "sure to be finished (80% asked)" in text_of(app)
+        await press(pilot, "i", "tab", "tab", *"150", "enter")
+        assert "150 cannot be; give a chance such as 80 %" in text_of(app)
+        await press(pilot, "ctrl+u", "enter")
+        assert app.board.wishes.sure is None
+
+
+async def test_an_empty_sheet_says_when_it_is_the_wanted_certainty_that_empties_it(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        sheet = app.board.sheet
+        assert sheet is not None
+        app.board.sheet = replace(sheet, lines=(), question=replace(sheet.question, sure=0.99))
+        app.paint()
+        await pilot.pause()
+        assert "nothing is 99% sure to be finished in time; i asks for less" in text_of(app)
+
+
 async def test_a_session_that_cannot_be_is_refused_and_the_old_one_stands(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         before = app.board.question

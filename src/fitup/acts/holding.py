@@ -38,9 +38,10 @@ def _pick(project: Project, task_id: str, kind: str, until: str | None, now: dat
     if not standing:
         now_is = f" (it is {of_kind[0].state})" if of_kind else ""
         raise Refused(f"{task_id} has no standing {where}{now_is}")
-    if len(standing) > 1 and kind != "stop":
-        choice = ", ".join(state.key[2] for state in standing)
-        raise Refused(f"{task_id} has {len(standing)} standing {kind} holds; say which with --until: {choice}")
+    keys = dict.fromkeys(state.key for state in standing)  # a task that closes two bays waits twice by one key
+    if len(keys) > 1 and kind != "stop":
+        choice = ", ".join(until for _, _, until in keys)
+        raise Refused(f"{task_id} has {len(keys)} standing {kind} holds; say which with --until: {choice}")
     return standing[0]
 
 

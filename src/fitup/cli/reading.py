@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer, table
 from fitup.desk import Desk
+from fitup.desk_holds import told_once
 from fitup.model.amounts import counted, day_clock, local_iso, number, stretch
 from fitup.model.marks import HOLDS, STATES
 from fitup.model.plan import Task
@@ -111,7 +112,7 @@ def show(desk: Desk, args: Namespace) -> Answer:
     if word != "done":
         slack = "" if float_hours is None else f", {number(round(float_hours, 1))} h of float"
         lines.append(f"left: {stretch(desk.remaining()[task.id])}{slack}")
-    lines += [line for hold in holds for line in hold_lines(desk, hold)]
+    lines += [line for hold in told_once(holds) for line in hold_lines(desk, hold)]
     if latest:
         lines.append(f"measured {day_clock(latest.at, now)} by {latest.by}: {latest.verdict}")
     lines += [f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in notes]
@@ -218,7 +219,7 @@ def holds(desk: Desk, args: Namespace) -> Answer:
     lines += [f"  {root.id}: frees {stretch(root.frees_minutes)}" for root in roots if root.frees_minutes or args.task]
     lines += [""] if roots else []
     last = ""
-    for hold in found:
+    for hold in told_once(found):
         if hold.task != last:
             lines.append(f"{hold.task}  {desk.project.plan.task[hold.task].title}")
             last = hold.task

@@ -200,6 +200,23 @@ def read_count(text: str, what: str) -> int | None:
     return int(value)
 
 
+def read_chance(text: str, what: str) -> float | None:
+    """Read a chance such as 80, 80% or 0.8 and return it as a fraction; "" is None."""
+    bare = text.strip().removesuffix("%").strip()
+    value = read_number(bare, what)
+    if value is None:
+        return None
+    chance = value if value < 1 and not text.strip().endswith("%") else value / 100
+    if not 0 < chance < 1:
+        raise Refused(f"{what}: {clean(text)} cannot be; give a chance such as 80 %, or leave it empty")
+    return chance
+
+
+def percent(chance: float | None) -> str:
+    """Return a chance as it is typed, "" for none."""
+    return "" if chance is None else f"{100 * chance:g}"
+
+
 def read_celsius(text: str, what: str = "temperature") -> float | None:
     """Read a temperature such as 18, 18C or 64F and return it in Celsius; "" is None."""
     bare = text.strip().upper().rstrip("°")

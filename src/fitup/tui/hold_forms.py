@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from fitup.desk_holds import told_once
 from fitup.model.asks import AskCure, AskLift, AskSign, AskStop, AskWaive
 from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
@@ -47,7 +48,7 @@ def _ordered(holds: list[HoldState], first: HoldState | None) -> list[HoldState]
 
 def lift_form(board: Board, task: Task, first: HoldState | None) -> Form:
     """Ask which hold is lifted by word, and on what ground."""
-    holds = _ordered([hold for hold in board.standing(task.id) if liftable(hold)], first)
+    holds = _ordered([hold for hold in told_once(board.standing(task.id)) if liftable(hold)], first)
     fields = [Field("hold", "hold", "0", choices=_choices(board, holds))] if holds else []
     fields.append(Field("why", "reason", wide=True))
 
@@ -60,7 +61,7 @@ def lift_form(board: Board, task: Task, first: HoldState | None) -> Form:
 
 def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
     """Ask which hold is set aside and why; a check asks for a second person, a closing for a sure word."""
-    holds = _ordered([hold for hold in board.standing(task.id) if waivable(hold)], first)
+    holds = _ordered([hold for hold in told_once(board.standing(task.id)) if waivable(hold)], first)
     kinds = {hold.kind for hold in holds}
     fields = [Field("hold", "hold", "0", choices=_choices(board, holds))] if holds else []
     fields.append(Field("why", "reason", wide=True))

@@ -11,7 +11,18 @@ from fitup.model.asks import AskArrived, AskStock, AskTemperature
 from fitup.model.marks import STATES
 from fitup.model.refusal import Refused
 from fitup.tui.board import Filter
-from fitup.tui.forms import Answers, Field, Form, read_celsius, read_count, read_day, read_number, read_start
+from fitup.tui.forms import (
+    Answers,
+    Field,
+    Form,
+    percent,
+    read_celsius,
+    read_chance,
+    read_count,
+    read_day,
+    read_number,
+    read_start,
+)
 from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.bench import stock_rows
 from fitup.tui.wording.tasks import CRITICAL
@@ -46,18 +57,20 @@ def temperature_form(board: Board, after: Callable[[], None]) -> Form:
 
 
 def minutes_form(board: Board, after: Callable[[], None]) -> Form:
-    """Ask for the length of the session and its clean-up."""
+    """Ask for the length of the session, its clean-up, and how sure it should be that all gets finished."""
     question = board.question
     given = question.minutes if question else 180
     fields = [
         Field("minutes", f"minutes from {clock(question.start)}" if question else "minutes", str(given)),
         Field("clean", "of these for clean-up", str(board.wishes.clean_up)),
+        Field("sure", "sure to finish, %", percent(board.wishes.sure), "80", empty="as it comes"),
     ]
 
     def go(answers: Answers) -> None:
         minutes = read_count(answers["minutes"], "minutes")
         clean_up = read_count(answers["clean"], "clean-up")
-        wishes = replace(board.wishes, clean_up=10 if clean_up is None else clean_up)
+        sure = read_chance(answers["sure"], "sure to finish")
+        wishes = replace(board.wishes, clean_up=10 if clean_up is None else clean_up, sure=sure)
         begin = question.start if question else None
         board.wish(wishes, begin, minutes if minutes is not None else given)
         after()

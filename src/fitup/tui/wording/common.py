@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from fitup.desk_holds import told_once
 from fitup.model.amounts import clock, counted, day_clock, number, stretch
 from fitup.model.marks import HOLDS, STATES, VERDICTS
 from fitup.model.plan import Check, Task
@@ -83,7 +84,7 @@ def hold_words(board: Board, hold: HoldState) -> str:
 def chain_rows(board: Board, task_id: str, width: int) -> list[Row]:
     """Return the standing holds from a task down to what can be acted on, one sentence each."""
     rows: list[Row] = []
-    chain = board.desk.why_held(task_id)
+    chain = told_once(board.desk.why_held(task_id))
     for hold in chain[:CHAIN]:
         own = hold.task == task_id
         named = "" if own else f"{board.title(hold.task)} - "

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from fitup.desk_holds import told_once
 from fitup.model.amounts import day_clock, stretch
 from fitup.model.marks import HOLDS
 from fitup.tui.rows import Row, cut, fill, row, say, wrapped
@@ -22,8 +24,8 @@ def hold_key(hold: HoldState) -> str:
 
 
 def standing(board: Board) -> list[HoldState]:
-    """Return every standing hold, those that no task's turn lifts first, in plan order."""
-    holds = [hold for task in board.project.plan.tasks for hold in board.standing(task.id)]
+    """Return every standing hold once, those that no task's turn lifts first, in plan order."""
+    holds = told_once(hold for task in board.project.plan.tasks for hold in board.standing(task.id))
     return [*(h for h in holds if h.kind != "after"), *(h for h in holds if h.kind == "after")]
 
 
@@ -68,6 +70,10 @@ def lifted_by(board: Board, hold: HoldState) -> str:
     """Return what lifts a hold in a few words, with the time or day expected and a stop's reason."""
     when = expected_words(hold.expected, board.now)
     text = f"{when}: {hold.lifts}" if when and when not in hold.lifts else hold.lifts
+    if hold.kind == "cure" and isinstance(hold.expected, datetime) and hold.expected > board.now:
+        return f"cured {text}"
+    if hold.kind == "access" and (bays := hold.why.removeprefix("it closes ")) != hold.why:
+        return f"{text} (closes {bays})"
     return f"{hold.why}: {text}" if hold.kind == "stop" and hold.why else text
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from fitup.desk_proof import standing_words
-from fitup.model.amounts import clock, day_clock, number, stretch
+from fitup.model.amounts import amount, clock, day_clock, number, stretch
 from fitup.model.plan import Task
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, Run, cut, row, say
@@ -55,6 +55,8 @@ def _line(lead: str, runs: list[Run], width: int, shrinks: bool = False) -> Row:
 
 
 def _first(board: Board, sheet: Sheet) -> list[Run]:
+    if not sheet.lines and sheet.question.sure is not None:
+        return [say(f"nothing is {sheet.question.sure:.0%} sure to be finished in time; i asks for less", "warn")]
     if not sheet.lines:
         return [say("nothing can be done in this session; Holds (3) tells what stands in the way", "warn")]
     line = sheet.lines[0]
@@ -149,8 +151,7 @@ def _shop(board: Board, sheet: Sheet) -> list[Run]:
         runs.append(say(need, "" if fits else "warn"))
     cold = [left for left in sheet.left_out if "cold" in left.why or "warm" in left.why]
     if cold:
-        tasks_word = "task" if len(cold) == 1 else "tasks"
-        runs.append(say(f"; {len(cold)} {tasks_word} left out: {cold[0].why}", "warn"))
+        runs.append(say(f"; {amount(len(cold), 'task')} left out: {cold[0].why}", "warn"))
     elif not bounds and celsius is not None:
         runs.append(say("; today's work does not mind", "dim"))
     return runs
@@ -209,10 +210,11 @@ def _ends(board: Board, sheet: Sheet) -> list[Run]:
     if not sheet.lines:
         return [say(f"session until {day_clock(over, board.now)}", "dim")]
     last = max(line.end for line in sheet.lines)
+    wished = "" if question.sure is None else f" ({question.sure:.0%} asked)"
     named = sheet.lines[-1]
     return [
         say(f"{_at(sheet, last)}", "strong"),
-        say(f" of {clock(over)}, {sheet.chance:.0%} sure"),
+        say(f" of {clock(over)}, {sheet.chance:.0%} sure to be finished{wished}"),
         say("; not yet proven" if board.proving else f"; {standing_words(sheet)}", "dim"),
         say(f"; likely {stretch(sheet.likely_minutes)} of work in {stretch(question.minutes)}", "dim"),
         say(f", the last {board.title(named.task)}" if len(sheet.lines) > 1 else "", "dim"),
