@@ -92,6 +92,24 @@ async def test_the_helper_and_the_temperature_change_the_plan(tmp_path: Path) ->
         assert "supposed" in text_of(app)
 
 
+async def test_work_for_two_that_is_ready_and_left_out_is_named_with_its_reason(tmp_path: Path) -> None:
+    def for_two(plan: Plan) -> Plan:
+        return replace(plan, tasks=tuple(replace(t, crew=2) if t.id == "glue-rib" else t for t in plan.tasks))
+
+    async with screens(tmp_path, change=for_two) as (app, pilot):
+        await press(pilot, "h")
+        await fill(app, pilot, "09:00-09:10")
+        assert "no work for two; Glue the rib: needs a helper after 09:10" in text_of(app)
+        await press(pilot, "h")
+        await fill(app, pilot, "09:00-10:00")
+        assert "until 10:00: Glue the rib" in text_of(app)
+
+
+async def test_the_shop_line_says_from_when_it_has_to_be_warm_and_for_what(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, _):
+        assert "not measured today (d); 15 to 32 C needed from 09:00: Glue the rib" in text_of(app)
+
+
 async def test_the_start_is_said_as_people_say_it(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "b")

@@ -70,7 +70,21 @@ def _stop(project: Project, act: e.PutStop) -> str:
 
 def _temperature(project: Project, act: e.TakeTemperature) -> str:
     low = "" if act.low is None else f", low {number(act.low)} C"
-    return f"shop {number(act.celsius)} C{low} at {local_iso(act.taken_at)}"
+    return f"shop {number(act.celsius)} C{low} at {local_iso(act.taken_at).replace('T', ' ')}"
+
+
+def _lay_out(project: Project, act: e.LayOut) -> str:
+    """Name a line of the bench list as people do; it is written with its kind, its id and its day."""
+    what, comma, day = act.line.rpartition(", ")
+    kind, _, name = (what if comma else act.line).partition(" ")
+    tool, item = project.plan.tool.get(name), project.plan.item.get(name)
+    if kind == "tool" and tool is not None:
+        shown = tool.title
+    elif kind == "item" and item is not None:
+        shown = item.title
+    else:
+        shown = name if kind == "fastener" else what or act.line
+    return f"{shown}: {'laid out' if act.out else 'put back'}{f' for {day}' if comma else ''}"
 
 
 def _waive(project: Project, act: e.Waive) -> str:
@@ -108,7 +122,7 @@ _TELLERS: dict[type, Callable[[Project, Any], str]] = {
     e.StopClock: lambda project, act: f"clock stopped on {act.task or 'the session'}",
     e.ChangeStock: _stock,
     e.Arrive: lambda project, act: f"{act.item} arrived",
-    e.LayOut: lambda project, act: f"{act.line}: {'laid out' if act.out else 'put back'}",
+    e.LayOut: _lay_out,
     e.Undo: lambda project, act: "taken back",
     e.Redo: lambda project, act: "made again",
 }

@@ -100,14 +100,14 @@ def _hold_row(board: Board, hold: HoldState, width: int) -> Row:
     roomy = width >= 92
     room = width - 6 - 14 - (13 if roomy else 0)
     task = max(8, room * 2 // 5)
-    lifts = max(8, room - task - 1)
+    lifts = max(8, room - task - 2)
     runs = [
         say(" "),
         hold_glyph(hold.kind, board.ascii_only),
         say(" "),
         say(fill(HOLDS[hold.kind].word, 14), "warn"),
         say(" " + fill(board.title(hold.task), task)),
-        say(" " + fill(lifted_by(board, hold), lifts), "dim"),
+        say("  " + fill(lifted_by(board, hold), lifts), "dim"),
     ]
     if roomy:
         runs.append(say(" " + fill(since, 12), "dim"))

@@ -10,7 +10,6 @@ from rich.cells import cell_len
 
 from fitup.desk_proof import standing_words
 from fitup.model.amounts import amount, clock, day_clock, number, stretch
-from fitup.model.plan import Task
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, Run, cut, row, say
 from fitup.tui.wording.common import progress_words
@@ -120,17 +119,12 @@ def _short(board: Board) -> list[Run]:
     return [say("nothing for today", "dim")]
 
 
-def _needs_warmth(board: Board, task: Task) -> Iterator[tuple[str, float, float]]:
+def _needs_warmth(board: Board, task_id: str) -> Iterator[tuple[float, float]]:
+    """Yield the ranges of temperature in C that a task, its work and its items have to be done in."""
     plan = board.project.plan
-    if task.temperature:
-        yield task.title, *task.temperature
-    work = plan.work_of(task)
-    if work.temperature:
-        yield work.title, *work.temperature
-    for item_id, _ in task.needs:
-        item = plan.item.get(item_id)
-        if item and item.temperature:
-            yield item.title, *item.temperature
+    task = plan.task[task_id]
+    items = (plan.item[item].temperature for item, _ in task.needs if item in plan.item)
+    yield from (limits for limits in (task.temperature, plan.work_of(task).temperature, *items) if limits)
 
 
 def _shop(board: Board, sheet: Sheet) -> list[Run]:
@@ -142,12 +136,12 @@ def _shop(board: Board, sheet: Sheet) -> list[Run]:
         taken = f" at {day_clock(readings[-1].at, board.now)}" if readings and board.wishes.celsius is None else ""
         supposed = " supposed" if board.wishes.celsius is not None else ""
         runs = [say(f"{number(celsius)} C{supposed}", "strong"), say(taken, "dim")]
-    tasks = [board.project.plan.task[line.task] for line in sheet.lines]
-    bounds = [bound for task in tasks for bound in _needs_warmth(board, task)]
+    bounds = [(line, *bound) for line in sheet.lines for bound in _needs_warmth(board, line.task)]
     if bounds:
-        low, high = max(bounds, key=lambda b: b[1]), min(bounds, key=lambda b: b[2])
-        fits = celsius is not None and low[1] <= celsius <= high[2]
-        need = f"; today's work needs {number(low[1])} to {number(high[2])} C ({low[0]})"
+        first, low, _ = max(bounds, key=lambda bound: (bound[1], -bound[0].begin))
+        high = min(bound[2] for bound in bounds)
+        fits = celsius is not None and low <= celsius <= high
+        need = f"; {number(low)} to {number(high)} C needed from {_at(sheet, first.begin)}: {board.title(first.task)}"
         runs.append(say(need, "" if fits else "warn"))
     cold = [left for left in sheet.left_out if "cold" in left.why or "warm" in left.why]
     if cold:
@@ -161,15 +155,17 @@ def _two(board: Board, sheet: Sheet) -> list[Run]:
     windows = sheet.question.helper
     both = [line for line in sheet.lines if line.who == "both"]
     alone = [line for line in sheet.lines if line.who == "helper"]
+    plan = board.project.plan
+    left = [out for out in sheet.left_out if plan.crew_of(plan.task[out.task]) > 1]
     if not windows:
-        plan = board.project.plan
-        left = [out.task for out in sheet.left_out if out.task in plan.task and plan.crew_of(plan.task[out.task]) > 1]
-        wants = f"; {len(left)} ready for two: {board.title(left[0])}" if left else ""
+        wants = f"; {len(left)} ready for two: {board.title(left[0].task)}" if left else ""
         return [say(f"none today (h){wants}", "" if left else "dim")]
     runs = [say(f"until {_at(sheet, windows[-1][1])}: ", "strong")]
     if both:
         named = "; ".join(_piece(board, line) for line in both)
         runs.append(say(f"{named} ({stretch(sheet.two_people_minutes)})"))
+    elif left:
+        runs.append(say(f"no work for two; {board.title(left[0].task)}: {left[0].why}", "warn"))
     else:
         runs.append(say("nothing for two people is ready", "warn"))
     if alone:
