@@ -62,7 +62,7 @@ def test_what_fits_alone_lacks_room_beside_the_sheet_by_so_much() -> None:
     found = project(task("long", minutes=lasts(50)), task("plain", "check", minutes=lasts(20), late=True))
     sheet, why = sheet_and_reason(found, question(60), "plain")
     assert [line.task for line in sheet.lines] == ["long"]
-    assert why == "no room beside what is on the sheet: 10 min short"
+    assert why == "10 min short beside what is on the sheet"
     assert planned(found, question(60), "plain")
     assert "plain" in {line.task for line in plan_session(found, question(70)).lines}
 
@@ -75,7 +75,7 @@ def test_a_chain_that_has_to_follow_in_time_counts_as_a_whole() -> None:
     busy = project(task("long", minutes=lasts(50)), *CUP)
     asked = question(60, first=("long",))
     assert sheet_and_reason(busy, asked, "wipe")[1] == (
-        "no room beside what is on the sheet, with what has to follow in time: 20 min short"
+        "20 min short beside what is on the sheet, with what has to follow in time"
     )
 
 

@@ -114,4 +114,5 @@ def test_screens_name_no_options_of_the_command_line() -> None:
     refused = Refused("rivet: this cure is lifted by its hours alone; correct them if they are wrong (fitup cure)")
     assert for_screens(str(refused)).endswith("if they are wrong")
     assert for_screens("x: waiving needs a second name (--second)") == "x: waiving needs a second name"
+    assert for_screens("x is held (and 7 more: fitup holds x)") == "x is held (and 7 more)"
     assert for_screens("the shop (22 C) is too cold") == "the shop (22 C) is too cold"

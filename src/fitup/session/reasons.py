@@ -160,7 +160,7 @@ def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
     if wrong:
         return wrong
     if late := _late(behind[1]):
-        return f"no room beside what is on the sheet{rest}: {stretch(late)} short"
+        return f"{stretch(late)} short beside what is on the sheet{rest}"
     return KEPT_LATE if task.late else WORTH_LESS
 
 

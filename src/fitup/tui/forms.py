@@ -166,7 +166,7 @@ class Form:
         yield from (at for at, entry in enumerate(self.fields) if entry.wanting)
 
 
-_FOR_COMMANDS = re.compile(r" \((?:--|fitup )[^()]*\)")
+_FOR_COMMANDS = re.compile(r" \((?:--|fitup )[^()]*\)|: fitup [^()]*(?=\))")
 
 
 def for_screens(sentence: str) -> str:

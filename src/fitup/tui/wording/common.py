@@ -70,7 +70,7 @@ def expected_words(expected: date | datetime | None, now: datetime) -> str:
 def hold_words(board: Board, hold: HoldState) -> str:
     """Return a hold as a sentence: what it is, what lifts it, why, since when."""
     word = HOLDS[hold.kind].word
-    text = f"{word}: {hold.lifts}"
+    text = f"{word} {hold.lifts.removesuffix(' is done')}" if hold.kind == "after" else f"{word}: {hold.lifts}"
     expected = expected_words(hold.expected, board.now)
     if expected and expected not in hold.lifts:
         text += f" ({expected})"
@@ -187,7 +187,8 @@ def _facts(board: Board, task: Task, width: int) -> list[Row]:
     if plan.crew_of(task) > 1:
         wants.append("two people throughout")
     bays = {bay.id: bay.title for bay in plan.bays}
-    wants += [f"closes {bays.get(bay, bay)}" for bay in task.closes]
+    if task.closes:
+        wants.append(f"closes {' and '.join(bays.get(bay, bay) for bay in task.closes)}")
     if task.photo and not board.project.progress.photographed(task.id):
         wants.append("a photo is owed")
     for window in task.within:
