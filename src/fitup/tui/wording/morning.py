@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from fitup.desk_proof import standing_words
-from fitup.model.amounts import amount, clock, day_clock, number, stretch
+from fitup.model.amounts import clock, counted, day_clock, number, stretch
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, Run, cut, row, say
 from fitup.tui.wording.common import progress_words
@@ -145,7 +145,7 @@ def _shop(board: Board, sheet: Sheet) -> list[Run]:
         runs.append(say(need, "" if fits else "warn"))
     cold = [left for left in sheet.left_out if "cold" in left.why or "warm" in left.why]
     if cold:
-        runs.append(say(f"; {amount(len(cold), 'task')} left out: {cold[0].why}", "warn"))
+        runs.append(say(f"; {counted(len(cold), 'task')} left out: {cold[0].why}", "warn"))
     elif not bounds and celsius is not None:
         runs.append(say("; today's work does not mind", "dim"))
     return runs
