@@ -7,12 +7,12 @@ short stands first in its list, the rest in order of first use.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from math import ceil
 from typing import Protocol, TypeVar
 
 from fitup.model.amounts import local_day, number
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Item, Plan, Task
 from fitup.model.progress import Project, Stock
 from fitup.model.sheet import Line, Sheet

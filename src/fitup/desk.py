@@ -8,7 +8,7 @@ Making projects and reading plans is in `desk_files.py`, the other half of the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, TypeVar, cast
 from fitup.model import asks as a
 from fitup.model.amounts import clean, local_day
 from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.pattern import Pattern, parse_pattern
 from fitup.model.plan import Assembly, Task

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -20,6 +20,7 @@ from fitup.model.asks import Ask, AskPhoto
 from fitup.model.changes import Changes, plan_changes
 from fitup.model.edits import AdoptPlan
 from fitup.model.finding import Finding
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.plan import Work
 from fitup.model.refusal import Refused

@@ -7,12 +7,13 @@ that has answered is kept for the next question, since loading the solver takes 
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib.util import find_spec
 from math import ceil
 from types import TracebackType
 
 from fitup.desk import Desk
+from fitup.model.frozen import dataclass
 from fitup.model.sheet import Question, Sheet
 from fitup.session.planning import Planning
 from fitup.session.proving import Prover

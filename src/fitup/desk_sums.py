@@ -7,10 +7,10 @@ of the shop folder, so that what the kit's manual says there wins over what is p
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from fitup.model.amounts import number
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Law
 from fitup.trade import clocks, heads, holes, learning, lines, rivets, spacing, splices
 from fitup.trade.exact import inches_of_size, inches_of_text

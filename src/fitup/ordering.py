@@ -9,12 +9,12 @@ dates to order by.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from heapq import heappop, heappush
 from math import ceil
 
 from fitup.model.amounts import local_day
+from fitup.model.frozen import dataclass
 from fitup.model.pattern import DAYS, Pattern, parse_pattern
 from fitup.model.plan import Item, Lot
 from fitup.model.progress import Project

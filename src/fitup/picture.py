@@ -7,11 +7,12 @@ an edge. What holds a task from outside the plan (supply, sign-off, stop, a runn
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from fitup.drawing import Drawing, Edge, Graph, Node, cells, whole
 from fitup.model.amounts import day_clock, stretch
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.marks import HOLDS, STATES
 from fitup.model.plan import Task

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime
 
 from fitup.model.amounts import clean, local_iso
+from fitup.model.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,9 @@ out within 0.02 for the spreads of bench work.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import erf, exp, expm1, inf, log, log1p, sqrt
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import ThreePoint
 
 PACE_SD = 0.18

@@ -7,12 +7,13 @@ value in place, so that every earlier project stays what it was; undo is going b
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, TypeVar
 
 from fitup.model import edits as e
 from fitup.model.amounts import local_day
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.plan import Lot
 from fitup.model.progress import (

@@ -6,10 +6,10 @@ verdict, stock drawn) and refuses what makes no sense now. `at` None means now.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal, TypeAlias
 
+from fitup.model.frozen import dataclass
 from fitup.model.progress import Readings
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Plan
 
 

@@ -7,10 +7,10 @@ replaying the journal gives the same project for ever. All instants are aware UT
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal, TypeAlias
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Plan
 from fitup.model.progress import Readings, VerdictWord
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Hold, Plan, Task
 
 TASK_KINDS = ("after", "check", "cure", "access", "leave-off")

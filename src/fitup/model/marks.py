@@ -5,7 +5,7 @@ Glyphs are single-width and found in console fonts; the ASCII set is used where 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from fitup.model.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from fitup.model.amounts import clean
+from fitup.model.frozen import dataclass
 from fitup.model.refusal import Refused
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

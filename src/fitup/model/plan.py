@@ -8,10 +8,12 @@ Lengths are in the plan's `length_unit`, times in the unit that the field's name
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from functools import cached_property
 from typing import Literal
+
+from fitup.model.frozen import dataclass
 
 HoldKind = Literal["after", "check", "cure", "access", "leave-off", "supply", "sign-off", "stop"]
 HOLD_KINDS: tuple[HoldKind, ...] = (

@@ -7,10 +7,11 @@ the one it changes. All instants are aware datetimes in UTC.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime
 from typing import Literal
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Lot, OnOrder, Plan
 
 VerdictWord = Literal["pass", "fail", "too close to call"]

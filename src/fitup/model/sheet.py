@@ -5,9 +5,10 @@ Minutes count from the session's start and are whole numbers; instants are aware
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
+
+from fitup.model.frozen import dataclass
 
 Who = Literal["builder", "helper", "both"]
 

@@ -7,9 +7,9 @@ A cure takes no hands but takes time: a builder at the bench eight hours a day o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.plan import Hold
 from fitup.model.progress import Project

@@ -7,8 +7,8 @@ on node, finish to start, with lags).
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 
+from fitup.model.frozen import dataclass
 from fitup.model.refusal import Refused
 
 

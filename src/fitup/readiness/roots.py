@@ -8,8 +8,8 @@ are kept as bits of one integer per task: the union of thousands of them takes m
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
 from fitup.model.progress import Project
 from fitup.readiness.values import HoldState, Readiness

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime
 from typing import Literal
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Hold
 
 TaskState = Literal["ready", "held", "under way", "done"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from fitup.model.finding import Level
+from fitup.model.frozen import dataclass
 from fitup.model.holds import HoldBook, hold_book
 from fitup.model.plan import Hold, Plan
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Lot
 from fitup.model.progress import (
     BenchTime,

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
+
+from fitup.model.frozen import dataclass
 
 Row: TypeAlias = tuple[Any, ...]
 """The values of one row, in the order of its shape's columns."""

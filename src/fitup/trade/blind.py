@@ -7,9 +7,9 @@ Common pull-type rivets made for other uses are not approved on certificated str
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import inches, inches_of_size
 from fitup.trade.mistake import Mistake
 from fitup.trade.tables import Row, Tables, tables

@@ -6,10 +6,10 @@ sheet and stands in the plan. Times are hours at the temperature the source name
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import exact
 from fitup.trade.mistake import Mistake
 from fitup.trade.tables import Row, Tables, tables

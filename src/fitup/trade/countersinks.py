@@ -6,9 +6,9 @@ named beside it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import inches, inches_of_size
 from fitup.trade.remark import Remark, in_unit
 from fitup.trade.tables import Row, Tables, preferred, tables

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.frozen import dataclass
 from fitup.model.progress import VerdictWord
 from fitup.trade.exact import inches, inches_of_size
 from fitup.trade.measures import judge

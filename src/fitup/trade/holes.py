@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import inches, inches_of_size
 from fitup.trade.mistake import Mistake
 from fitup.trade.tables import Row, Tables, tables

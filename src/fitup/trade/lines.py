@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import exact
 from fitup.trade.mistake import Mistake
 

@@ -8,10 +8,10 @@ ILAC-G8:09/2019 section 4. Wrong shapes (a missing station, too few readings) ra
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from fitup.model.amounts import number
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Check
 from fitup.model.progress import Readings, VerdictWord
 from fitup.trade.exact import exact

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from fitup.model.amounts import clean
+from fitup.model.frozen import dataclass
 from fitup.trade.remark import Remark
 from fitup.trade.tables import Row, Tables, tables
 

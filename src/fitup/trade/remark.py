@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from fitup.model.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from fitup.model.amounts import clean, number
+from fitup.model.frozen import dataclass
 from fitup.trade.blind import blind_rivet
 from fitup.trade.exact import inches, inches_of_size
 from fitup.trade.mistake import Mistake

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fitup.model.frozen import dataclass
 from fitup.trade.exact import exact
 from fitup.trade.mistake import BrokenTable
 

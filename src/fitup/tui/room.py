@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from fitup.model.frozen import dataclass
 
 WIDE = 120
 """Columns from which the detail stands beside the list."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
 
 from fitup.model.amounts import clean
+from fitup.model.frozen import dataclass
 
 ROLES = (
     "dim",
