@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any, Literal, TypeVar, get_args
 
@@ -12,6 +12,14 @@ from fitup.model.progress import Readings, VerdictWord
 from fitup.store.shapes import Damaged
 
 T = TypeVar("T", bound=str)
+Read = TypeVar("Read")
+
+
+def each(read: Callable[[Any], Read], column: Iterable[Any]) -> list[Read]:
+    """Read the cells of a column, each cell that stands there again and again once."""
+    cells = column if isinstance(column, tuple) else tuple(column)
+    known = {cell: read(cell) for cell in set(cells)}
+    return [known[cell] for cell in cells] if len(known) > 1 else [*known.values()] * len(cells)
 
 
 def instant_cell(instant: datetime) -> str:

@@ -10,6 +10,8 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping
 from functools import cached_property
+from itertools import repeat
+from operator import itemgetter
 from typing import Any, TypeAlias
 
 from fitup.model.frozen import dataclass
@@ -33,7 +35,10 @@ class Damaged(ValueError):
 
 @dataclass(frozen=True)
 class Shape:
-    """One table: its name, its columns as "name:kind ...", how many of them lead as the key, the reading order."""
+    """One table: its name, its columns as "name:kind ...", how many of them lead as the key, the reading order.
+
+    The order is that of a column, of "rowid" (as first written), or, where it is empty, none.
+    """
 
     table: str
     spec: str
@@ -58,12 +63,20 @@ class Shape:
         """Return all rows in their order; raises `Damaged` where a value is not of its column's kind."""
         # Brackets: a name in double quotes that is no column would be read as a text.
         names = ", ".join(f"[{name}]" for name in self.columns)
-        rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}] ORDER BY {self.order}").fetchall()
-        for found in {tuple(map(type, row)) for row in rows}:
-            for name, kind, sort in zip(self.columns, self.kinds, found, strict=True):
-                if sort not in _KINDS[kind]:
-                    raise Damaged(f"table {self.table} has a value of the wrong kind in column {name}")
+        written = " ORDER BY rowid" if self.order == "rowid" else ""
+        rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}]{written}").fetchall()
+        for name, kind, column in zip(self.columns, self.kinds, zip(*rows, strict=True), strict=False):
+            if not _KINDS[kind].issuperset(map(type, column)):
+                raise Damaged(f"table {self.table} has a value of the wrong kind in column {name}")
+        if self.order in self.columns:
+            # Rows nearly always lie in their order already, so that this takes less time than SQLite's sorting.
+            rows.sort(key=itemgetter(self.columns.index(self.order)))
         return rows
+
+    def read_columns(self, connection: sqlite3.Connection) -> dict[str, tuple[Any, ...]]:
+        """Return the table as one tuple for each column, by name; quicker than rows where there are thousands."""
+        rows = self.read(connection)
+        return dict(zip(self.columns, zip(*rows, strict=True) if rows else repeat(()), strict=False))
 
 
 def _plan(table: str, spec: str) -> Shape:
@@ -71,8 +84,8 @@ def _plan(table: str, spec: str) -> Shape:
 
 
 def _part(table: str, spec: str, keys: int = 2) -> Shape:
-    """Return the shape of what belongs to an owner, whose id is the first column."""
-    return Shape(table, spec, keys, ", ".join(part.partition(":")[0] for part in spec.split()[:keys]))
+    """Return the shape of what belongs to an owner, whose id is the first column: the owner's first part first."""
+    return Shape(table, spec, keys, "place" if keys == 2 else "")
 
 
 def _state(table: str, spec: str, keys: int) -> Shape:
