@@ -10,16 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
-from fitup.model import asks as a
 from fitup.model.amounts import clean, local_day
-from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
 from fitup.model.frozen import dataclass
 from fitup.model.holds import hold_book
-from fitup.model.pattern import Pattern, parse_pattern
 from fitup.model.plan import Assembly, Task
 from fitup.model.progress import Measurement, Note, Project, Readings
 from fitup.model.refusal import Refused
@@ -28,7 +24,10 @@ from fitup.store.project import ProjectFile
 
 if TYPE_CHECKING:
     from fitup.bench import BenchList
+    from fitup.model import asks as a
+    from fitup.model.edits import Act, AdoptPlan, Edit, Entry, Redo, Undo
     from fitup.model.finding import Finding
+    from fitup.model.pattern import Pattern
     from fitup.ordering import Orders
     from fitup.readiness import Chain, HoldState, Readiness, Root
     from fitup.trade.rivets import Rivet
@@ -120,6 +119,9 @@ class Desk:
         The edit is made inside the write lock from the newest project, so what another terminal
         wrote a moment ago is judged too.
         """
+        from fitup.model import asks as a
+        from fitup.model.edits import Redo, Undo
+
         if isinstance(ask, a.AskUndo):
             return self._step_back(Undo())
         if isinstance(ask, a.AskRedo):
@@ -133,9 +135,11 @@ class Desk:
 
     def _resolve(self, project: Project, ask: a.Ask) -> Edit:
         from fitup.acts.resolve import resolve
+        from fitup.model.asks import AskPhoto
+        from fitup.model.edits import AddPhoto
 
         edit = resolve(project, ask, self.by, self.now())
-        if isinstance(edit, AddPhoto) and isinstance(ask, a.AskPhoto) and ask.must_exist:
+        if isinstance(edit, AddPhoto) and isinstance(ask, AskPhoto) and ask.must_exist:
             return replace(edit, sha256=_digest(Path(ask.file)))
         return edit
 
@@ -157,6 +161,7 @@ class Desk:
 
     def _step_back(self, act: Undo | Redo) -> Outcome:
         from fitup.acts.telling import tell
+        from fitup.model.edits import Undo
 
         before = self.project
         target: Entry | None = None
@@ -301,6 +306,8 @@ class Desk:
 
     def pattern(self) -> Pattern:
         """Return the usual weekly sessions; an empty pattern where the plan has none."""
+        from fitup.model.pattern import parse_pattern
+
         return parse_pattern(self.project.plan.sessions)
 
     def question(self, wishes: Wishes = _AS_USUAL) -> Question:
@@ -349,6 +356,7 @@ class Desk:
         An undo or redo is about the edit that it took back or made again.
         """
         from fitup.acts.telling import tell
+        from fitup.model.edits import Redo, Undo
 
         past: list[Entry] = []
         future: list[Entry] = []
@@ -384,6 +392,8 @@ class Desk:
 
 
 def _digest(path: Path) -> str:
+    from hashlib import sha256
+
     name = clean(str(path))
     try:
         if path.exists() and not path.is_file() and not path.is_dir():

@@ -8,16 +8,18 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
-from importlib.util import find_spec
 from math import ceil
-from types import TracebackType
+from typing import TYPE_CHECKING
 
 from fitup.desk import Desk
 from fitup.model.frozen import dataclass
 from fitup.model.sheet import Question, Sheet
-from fitup.session.planning import Planning
-from fitup.session.proving import Prover
-from fitup.session.pursuit import Pursuit
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+    from fitup.session.proving import Prover
+    from fitup.session.pursuit import Pursuit
 
 
 class Proof:
@@ -58,11 +60,16 @@ class Proofs:
 
     def warm(self) -> None:
         """Start the process ahead of the first question, where a solver is installed."""
+        from fitup.session.proving import Prover
+
         if self._prover is None and solver_installed():
             self._prover = Prover()
 
     def start(self, desk: Desk, question: Question) -> Proof:
         """Return the sheet found at once, its proof begun; a former proof that still runs is stopped."""
+        from fitup.session.planning import Planning
+        from fitup.session.pursuit import Pursuit
+
         if self._proof is not None and self._proof.running:
             self.stop()
         if question.limit > 0:
@@ -93,6 +100,8 @@ class Proofs:
 
 def solver_installed() -> bool:
     """Return whether sheets can be proven here; without a solver they are good, and not proven."""
+    from importlib.util import find_spec
+
     return find_spec("ortools") is not None
 
 
