@@ -319,17 +319,17 @@ class Desk:
 
         return make_question(self.project, self.now(), wishes)
 
-    def session(self, question: Question) -> Sheet:
-        """Return a run sheet for the question."""
+    def session(self, question: Question, project: Project | None = None) -> Sheet:
+        """Return a run sheet for the question; `project` is the one to plan for where that may not be the newest."""
         from fitup.session import plan_session
 
-        return plan_session(self.project, question)
+        return plan_session(project or self.project, question)
 
-    def bench(self, sheet: Sheet) -> BenchList:
-        """Return what must lie on the bench for a run sheet."""
+    def bench(self, sheet: Sheet, project: Project | None = None) -> BenchList:
+        """Return what must lie on the bench for a run sheet of the newest project, or of another."""
         from fitup.bench import bench_list
 
-        return bench_list(self.project, sheet)
+        return bench_list(project or self.project, sheet)
 
     def review(self) -> tuple[Finding, ...]:
         """Return what the plan review finds in this project's plan."""

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from fitup.desk import Desk
 from fitup.model.frozen import dataclass
+from fitup.model.progress import Project
 from fitup.model.sheet import Question, Sheet
 
 if TYPE_CHECKING:
@@ -65,8 +66,11 @@ class Proofs:
         if self._prover is None and solver_installed():
             self._prover = Prover()
 
-    def start(self, desk: Desk, question: Question) -> Proof:
-        """Return the sheet found at once, its proof begun; a former proof that still runs is stopped."""
+    def start(self, desk: Desk, question: Question, project: Project | None = None) -> Proof:
+        """Return the sheet found at once, its proof begun; a former proof that still runs is stopped.
+
+        `project` is the one to plan for where that may not be the desk's newest.
+        """
         from fitup.session.planning import Planning
         from fitup.session.pursuit import Pursuit
 
@@ -75,7 +79,7 @@ class Proofs:
         if question.limit > 0:
             self.warm()
         prover = self._prover if question.limit > 0 else None
-        self._proof = Proof(Pursuit(Planning(desk.project, question), prover))
+        self._proof = Proof(Pursuit(Planning(project or desk.project, question), prover))
         return self._proof
 
     def stop(self) -> None:

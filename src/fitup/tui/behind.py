@@ -1,0 +1,96 @@
+"""What goes on behind the screens: planning, proofs, other terminals and the clock. No key waits for any of it."""
+
+from __future__ import annotations
+
+import gc
+from asyncio import to_thread
+from collections import deque
+
+from textual.worker import Worker
+
+from fitup.desk import Desk
+from fitup.model.amounts import clean
+from fitup.model.marks import CAUTION
+from fitup.model.refusal import Refused
+from fitup.tui import room
+from fitup.tui.board import LOOK_IN, Board
+from fitup.tui.rows import row, say
+from fitup.tui.showing import Showing
+from fitup.tui.telling import better_words
+
+
+class Behind(Showing, inherit_bindings=False):
+    """Screens that are kept up to date. The first thing shown is what is known without planning."""
+
+    def __init__(self, board: Board) -> None:
+        """Show a board, with its sessions planned behind the screens."""
+        super().__init__(board)
+        self._planner: Worker[None] | None = None
+        self._warm = False
+        board.later = self._plan_later
+
+    def on_mount(self) -> None:
+        """Show what is known at once, then plan the session and keep an eye on the file."""
+        self._proving = self.set_interval(LOOK_IN, self._look_in, pause=True)
+        self.tell(CAUTION if self.size.height >= room.CAUTIONED else "", "warn")
+        self.list.focus()
+        self.set_interval(1, self._keep_up)
+        self.call_after_refresh(self._after_first_paint)
+
+    def _after_first_paint(self) -> None:
+        gc.freeze()
+        gc.enable()
+        self.board.replan()
+        self.paint()
+
+    def _plan_later(self) -> None:
+        """Plan what is asked for, and whatever else is asked for meanwhile, one after the other."""
+        if self._planner is None or self._planner.is_finished:
+            self._planner = self.run_worker(self._plan(), group="planning")
+
+    async def _plan(self) -> None:
+        board = self.board
+        while (question := board.asked) is not None:
+            planned = await to_thread(board.plan, question, board.project)
+            if board.take(question, planned):
+                self.paint()
+        if not self._warm:
+            self._warm = True
+            self.run_worker(Desk.warm, thread=True, exit_on_error=False)
+
+    def paint(self) -> None:
+        """Show everything as it is now, and look in on the proof where one runs."""
+        super().paint()
+        if self.board.proving:
+            self._proving.resume()
+
+    def refuse(self, sentence: str) -> None:
+        """Say why something cannot be: in the panel where one is open."""
+        if self.panel.form is not None:
+            self.panel.trouble = clean(sentence)
+            self.paint()
+        else:
+            self.tell(sentence, "bad")
+
+    def _keep_up(self) -> None:
+        """Take in what another terminal wrote, and what time has brought; paint only when there is something."""
+        try:
+            came = self.board.catch_up()
+        except Refused as refused:
+            self.refuse(str(refused))
+            return
+        if came == "written":
+            entry, _, sentence = deque(self.board.desk.told_journal(), maxlen=1)[0]
+            self.tell(f"written elsewhere by {entry.by}: {sentence}", "accent")
+        elif came:
+            self.paint()
+
+    def _look_in(self) -> None:
+        """See whether the proof that runs has a better sheet; look no more once it has ended."""
+        came = self.board.look_in()
+        if not self.board.proving:
+            self._proving.pause()
+        if came is not None and (changed := better_words(self.board, *came)):
+            self.said = [*self.said, row(say(changed, "accent"))]
+        if came is not None or not self.board.proving:
+            self.paint()
