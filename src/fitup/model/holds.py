@@ -23,7 +23,7 @@ class HoldBook:
     """Every hold by task, in plan order, and the reverse: who waits for a task.
 
     `closed_in` lists (closing task, inside task, bay) where the access hold was not made because
-    the inside task comes after the closing one.
+    the inside task comes after the closing one. `curing` are the tasks that wait for a cure.
     """
 
     holds: Mapping[str, tuple[Hold, ...]]
@@ -31,6 +31,7 @@ class HoldBook:
     closed_in: tuple[tuple[str, str, str], ...]
     order: tuple[str, ...]
     loop: tuple[str, ...] = ()
+    curing: tuple[str, ...] = ()
 
     def before(self, task_id: str) -> tuple[str, ...]:
         """Return the tasks that lift a hold of this task, each once."""
@@ -63,7 +64,8 @@ def _collect(plan: Plan) -> HoldBook:
             waiters[until].append(task)
     order = _topological(plan, frozen, waiters)
     loop = () if len(order) == len(plan.tasks) else _shortest_loop(plan, frozen, set(order))
-    return HoldBook(frozen, {task: tuple(w) for task, w in waiters.items()}, closed_in, order, loop)
+    curing = tuple(task for task, found in frozen.items() if any(hold.kind == "cure" for hold in found))
+    return HoldBook(frozen, {task: tuple(w) for task, w in waiters.items()}, closed_in, order, loop, curing)
 
 
 def _written(plan: Plan, task: Task) -> list[Hold]:

@@ -10,8 +10,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping
 from functools import cached_property
-from itertools import repeat
-from operator import itemgetter
+from operator import gt, itemgetter
 from typing import Any, TypeAlias
 
 from fitup.model.frozen import dataclass
@@ -61,22 +60,31 @@ class Shape:
 
     def read(self, connection: sqlite3.Connection) -> list[Row]:
         """Return all rows in their order; raises `Damaged` where a value is not of its column's kind."""
+        return self._read(connection)[0]
+
+    def read_columns(self, connection: sqlite3.Connection) -> dict[str, tuple[Any, ...]]:
+        """Return the table as one tuple for each column, by name; quicker than rows where there are thousands."""
+        return dict(zip(self.columns, self._read(connection)[1], strict=True))
+
+    def _read(self, connection: sqlite3.Connection) -> tuple[list[Row], list[tuple[Any, ...]]]:
+        """Return all rows in their order, and the same as columns."""
         # Brackets: a name in double quotes that is no column would be read as a text.
         names = ", ".join(f"[{name}]" for name in self.columns)
         written = " ORDER BY rowid" if self.order == "rowid" else ""
         rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}]{written}").fetchall()
-        for name, kind, column in zip(self.columns, self.kinds, zip(*rows, strict=True), strict=False):
+        if not rows:
+            return rows, [()] * len(self.columns)
+        columns = list(zip(*rows, strict=True))
+        for name, kind, column in zip(self.columns, self.kinds, columns, strict=True):
             if not _KINDS[kind].issuperset(map(type, column)):
                 raise Damaged(f"table {self.table} has a value of the wrong kind in column {name}")
         if self.order in self.columns:
             # Rows nearly always lie in their order already, so that this takes less time than SQLite's sorting.
-            rows.sort(key=itemgetter(self.columns.index(self.order)))
-        return rows
-
-    def read_columns(self, connection: sqlite3.Connection) -> dict[str, tuple[Any, ...]]:
-        """Return the table as one tuple for each column, by name; quicker than rows where there are thousands."""
-        rows = self.read(connection)
-        return dict(zip(self.columns, zip(*rows, strict=True) if rows else repeat(()), strict=False))
+            place = self.columns.index(self.order)
+            if any(map(gt, columns[place], columns[place][1:])):
+                rows.sort(key=itemgetter(place))
+                columns = list(zip(*rows, strict=True))
+        return rows, columns
 
 
 def _plan(table: str, spec: str) -> Shape:

@@ -27,12 +27,12 @@ class Behind(Showing, inherit_bindings=False):
         super().__init__(board)
         self._planner: Worker[None] | None = None
         self._warm = False
+        self.said = self._opening = [row(say(CAUTION, "warn"))]
         board.later = self._plan_later
 
     def on_mount(self) -> None:
         """Show what is known at once, then plan the session and keep an eye on the file."""
         self._proving = self.set_interval(LOOK_IN, self._look_in, pause=True)
-        self.tell(CAUTION if self.size.height >= room.CAUTIONED else "", "warn")
         self.list.focus()
         self.set_interval(1, self._keep_up)
         self.call_after_refresh(self._after_first_paint)
@@ -60,6 +60,8 @@ class Behind(Showing, inherit_bindings=False):
 
     def paint(self) -> None:
         """Show everything as it is now, and look in on the proof where one runs."""
+        if self.said is self._opening and self.size.height < room.CAUTIONED:
+            self.said = []
         super().paint()
         if self.board.proving:
             self._proving.resume()

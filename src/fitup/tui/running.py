@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 
@@ -19,7 +18,6 @@ def run(desk: Desk, *, ascii_only: bool, mouse: bool = False) -> None:
     """Open the screens on a desk and return when they are left; raises `Refused` where a terminal cannot show them."""
     if os.environ.get("TERM") == "dumb":
         raise Refused("this terminal cannot show screens (TERM=dumb); use the commands: fitup session, fitup --help")
-    gc.disable()  # what is imported and read stays to the end; it is looked through again after the first painting
     sys.setswitchinterval(SWITCH)
     with Proofs() as proofs:
         FitupApp(desk, ascii_only=ascii_only, proofs=proofs).run(mouse=mouse)

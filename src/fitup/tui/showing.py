@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from textual.app import App, ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.events import Resize, ScreenResume
+from textual.geometry import Size
 from textual.screen import Screen
 
 from fitup.tui import pages, room
@@ -27,6 +29,10 @@ if TYPE_CHECKING:
 
 class Desktop(Screen[None], inherit_bindings=False):
     """The one screen; its keys are the app's."""
+
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Take the styles as they are: no other screen was ever before this one, and they have just been worked out."""
+        event.refresh_styles = False
 
 
 class Showing(App[None], inherit_bindings=False):
@@ -48,6 +54,7 @@ class Showing(App[None], inherit_bindings=False):
         self.page = PAGES[0][1]
         self.reading = False
         self.said: list[Row] = []
+        self._shown_size = Size(0, 0)
         edge = "| " if ascii_only else "│ "
         self.tabs = Lines(id="tabs", ascii_only=ascii_only)
         self.head = Lines(id="head", ascii_only=ascii_only)
@@ -91,9 +98,10 @@ class Showing(App[None], inherit_bindings=False):
         self.left.mount(picture, before=self.strip)
         return picture
 
-    def on_resize(self) -> None:
-        """Lay everything out for the new size."""
-        self.paint()
+    def on_resize(self, event: Resize) -> None:
+        """Lay everything out for a new size; Textual tells each size twice in the beginning."""
+        if event.size != self._shown_size:
+            self.paint()
 
     def here(self) -> Here:
         """Return where the builder is."""
@@ -106,6 +114,7 @@ class Showing(App[None], inherit_bindings=False):
 
     def paint(self) -> None:
         """Show everything as it is now; only lines that differ are drawn."""
+        self._shown_size = self.size
         width, height = self.size
         if not width or not height:
             return
@@ -143,7 +152,7 @@ class Showing(App[None], inherit_bindings=False):
         inner = (room.side_width(width) - 3) if wide else width - 2
         if block.display:
             brief = not wide and not self.reading
-            rows = pages.detail(self.board, self.page, key, inner, brief)
+            rows = [] if self.board.waiting else pages.detail(self.board, self.page, key, inner, brief)
             block.show_rows(rows if wide else [Row((say(" "), *line.runs)) for line in rows])
         self.keys.show_rows([self._key_row(width)])
 
