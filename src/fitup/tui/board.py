@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from fitup.desk import Desk
+from fitup.model.frozen import dataclass as frozen
 from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
@@ -36,7 +37,7 @@ AHEAD = timedelta(hours=2)
 """How long before a usual session its run sheet is planned instead of one from now. Common practice, no source."""
 
 
-@dataclass(slots=True)
+@dataclass(eq=False, repr=False, slots=True)
 class Filter:
     """Which tasks are listed: by words in id, title or assembly, state, assembly, kind of work."""
 
@@ -51,7 +52,7 @@ class Filter:
         return bool(self.words or self.state or self.assembly or self.work)
 
 
-@dataclass(slots=True)
+@frozen(frozen=True, slots=True)
 class Planned:
     """What came of planning: the run sheet, its bench list and the proof that runs, or why there is none."""
 
@@ -61,7 +62,7 @@ class Planned:
     trouble: str = ""
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Board:
     """An open desk and what its screens are about.
 

@@ -61,6 +61,7 @@ class Showing(App[None], inherit_bindings=False):
         self.list = Lines(id="list", choosing=True, ascii_only=ascii_only)
         self.stage = Stage(board, self.list, self._draw)
         self.strip = Lines(id="strip", ascii_only=ascii_only)
+        self.body = Horizontal(id="body")
         self.left = Vertical(id="left")
         self.side = Lines(id="side", edge=edge, ascii_only=ascii_only)
         self.message = Lines(id="message", ascii_only=ascii_only)
@@ -76,15 +77,20 @@ class Showing(App[None], inherit_bindings=False):
         """Stack the blocks."""
         yield self.tabs
         yield self.head
-        with Horizontal(id="body"):
-            with self.left:
-                yield self.list
-                yield self.strip
-            yield self.side
+        with self.body, self.left:
+            yield self.list
         yield self.message
-        yield self.panel
         yield self.status
         yield self.keys
+
+    def _put(self, block: Lines) -> None:
+        """Put a block on the screen that the first painting did without."""
+        if block is self.strip:
+            self.left.mount(block)
+        elif block is self.side:
+            self.body.mount(block)
+        else:
+            self.screen.mount(block, after=self.message)
 
     @property
     def drawing(self) -> Picture:
@@ -95,7 +101,7 @@ class Showing(App[None], inherit_bindings=False):
 
     def _draw(self) -> Picture:
         picture = make_picture(self.board.ascii_only, os.environ.get("TERM", ""))
-        self.left.mount(picture, before=self.strip)
+        self.left.mount(picture, after=self.list)
         return picture
 
     def on_resize(self, event: Resize) -> None:
@@ -122,7 +128,8 @@ class Showing(App[None], inherit_bindings=False):
         wide = width >= room.WIDE and self.page != "Help"
         said = self._said_rows(width)
         head = pages.head(self.board, self.page, width)
-        plan = room.share(height, len(head), pages.STRIP.get(self.page, 0), len(said), panel_rows, wide, self.reading)
+        below = 0 if self.board.waiting else pages.STRIP.get(self.page, 0)
+        plan = room.share(height, len(head), below, len(said), panel_rows, wide, self.reading)
         side = room.side_width(width) if wide else 0
         for block, rows in (
             (self.tabs, plan.tabs), (self.head, plan.head), (self.strip, plan.strip), (self.message, plan.message),
@@ -130,9 +137,13 @@ class Showing(App[None], inherit_bindings=False):
         ):  # fmt: skip
             block.styles.height = rows
             block.display = rows > 0
+            if rows and not block.is_attached:
+                self._put(block)
+        if wide and not self.side.is_attached:
+            self._put(self.side)
         self.side.display = wide
         self.side.styles.width = side
-        self.query_one("#body").styles.height = plan.list + plan.strip
+        self.body.styles.height = plan.list + plan.strip
         self.side.styles.height = plan.list + plan.strip
         self.head.show_rows(head)
         self.message.show_rows(said)

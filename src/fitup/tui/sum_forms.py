@@ -8,10 +8,11 @@ and the sum made again.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fitup.model.amounts import clean, number
+from fitup.model.frozen import dataclass
 from fitup.model.refusal import Refused
 from fitup.tui.forms import Answers, Field, Form, read_celsius, read_count, read_number
 from fitup.tui.rows import Row, row, say

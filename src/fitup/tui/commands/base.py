@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from abc import ABC, abstractmethod
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Protocol
 
 from fitup.model.asks import Ask
+from fitup.model.frozen import dataclass
 from fitup.model.plan import Task
 from fitup.tui.board import Board
 from fitup.tui.forms import Form
