@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any, Literal, TypeVar, get_args
@@ -57,7 +56,11 @@ def day(cell: str | None) -> date | None:
 
 def list_cell(values: Sequence[Any]) -> str:
     """Write a list of strings or numbers as JSON, an empty one as ""."""
-    return json.dumps(values, ensure_ascii=False, allow_nan=False) if values else ""
+    if not values:
+        return ""
+    import json
+
+    return json.dumps(values, ensure_ascii=False, allow_nan=False)
 
 
 _texts_read: dict[str, tuple[str, ...]] = {"": ()}
@@ -95,6 +98,8 @@ def _figures(values: object) -> tuple[float, ...]:
 
 
 def _list(cell: str) -> list[Any]:
+    import json
+
     found = json.loads(cell)
     if not isinstance(found, list):
         raise Damaged(f"{cell[:40]} is not a list")
