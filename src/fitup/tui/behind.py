@@ -26,7 +26,7 @@ class Behind(Showing, inherit_bindings=False):
         """Show a board, with its sessions planned behind the screens."""
         super().__init__(board)
         self._planner: Worker[None] | None = None
-        self._warm = False
+        self._warmed = False
         self.said = self._opening = [row(say(CAUTION, "warn"))]
         board.later = self._plan_later
 
@@ -38,8 +38,6 @@ class Behind(Showing, inherit_bindings=False):
         self.call_after_refresh(self._after_first_paint)
 
     def _after_first_paint(self) -> None:
-        gc.freeze()
-        gc.enable()
         self.board.replan()
         self.paint()
 
@@ -54,9 +52,15 @@ class Behind(Showing, inherit_bindings=False):
             planned = await to_thread(board.plan, question, board.project)
             if board.take(question, planned):
                 self.paint()
-        if not self._warm:
-            self._warm = True
-            self.run_worker(Desk.warm, thread=True, exit_on_error=False)
+        if not self._warmed:
+            self._warmed = True
+            self.run_worker(self._warm(), group="warming")
+
+    async def _warm(self) -> None:
+        """Import what other pages and acts need, then have garbage looked for again, in what is made from now on."""
+        await to_thread(_import_the_rest)
+        gc.freeze()
+        gc.enable()
 
     def paint(self) -> None:
         """Show everything as it is now, and look in on the proof where one runs."""
@@ -96,3 +100,11 @@ class Behind(Showing, inherit_bindings=False):
             self.said = [*self.said, row(say(changed, "accent"))]
         if came is not None or not self.board.proving:
             self.paint()
+
+
+def _import_the_rest() -> None:
+    import fitup.desk_graphs
+    import fitup.picture
+    import fitup.tui.widgets.picture  # noqa: F401
+
+    Desk.warm()
