@@ -104,7 +104,6 @@ class Behind(Showing, inherit_bindings=False):
 
 def _import_the_rest() -> None:
     import fitup.desk_graphs
-    import fitup.picture
     import fitup.tui.widgets.picture  # noqa: F401
 
     Desk.warm()
