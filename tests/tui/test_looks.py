@@ -15,6 +15,7 @@ from fitup.model.asks import AskNote
 from fitup.model.plan import Plan
 from fitup.model.refusal import Refused
 from fitup.tui.app import THEMES
+from fitup.tui.room import WIDE
 from fitup.tui.running import run
 from fitup.tui.widgets.lines import Lines
 
@@ -174,3 +175,14 @@ def test_a_dumb_terminal_is_refused_with_a_sentence(tmp_path: Path, monkeypatch:
     with pytest.raises(Refused, match="TERM=dumb"):
         run(desk, ascii_only=False)
     desk.close()
+
+
+async def test_every_change_of_the_windows_size_is_laid_out(tmp_path: Path) -> None:
+    async with screens(tmp_path, (80, 24)) as (app, pilot):
+        for width, height in ((120, 40), (80, 24), (20, 5), (300, 80), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause()
+            lines = lines_of(app)
+            assert len(lines) == height
+            assert app.side.display == (width >= WIDE)
+            assert "F1" in lines[-1]

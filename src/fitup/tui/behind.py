@@ -64,7 +64,7 @@ class Behind(Showing, inherit_bindings=False):
 
     def paint(self) -> None:
         """Show everything as it is now, and look in on the proof where one runs."""
-        if self.said is self._opening and self.size.height < room.CAUTIONED:
+        if self.said is self._opening and self.window.height < room.CAUTIONED:
             self.said = []
         super().paint()
         if self.board.proving:

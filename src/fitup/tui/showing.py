@@ -54,7 +54,7 @@ class Showing(App[None], inherit_bindings=False):
         self.page = PAGES[0][1]
         self.reading = False
         self.said: list[Row] = []
-        self._shown_size = Size(0, 0)
+        self.window = Size(0, 0)
         edge = "| " if ascii_only else "│ "
         self.tabs = Lines(id="tabs", ascii_only=ascii_only)
         self.head = Lines(id="head", ascii_only=ascii_only)
@@ -105,8 +105,9 @@ class Showing(App[None], inherit_bindings=False):
         return picture
 
     def on_resize(self, event: Resize) -> None:
-        """Lay everything out for a new size; Textual tells each size twice in the beginning."""
-        if event.size != self._shown_size:
+        """Lay everything out for a new size, which the app's own `size` does not know yet; it may be told twice."""
+        if event.size != self.window:
+            self.window = event.size
             self.paint()
 
     def here(self) -> Here:
@@ -120,8 +121,7 @@ class Showing(App[None], inherit_bindings=False):
 
     def paint(self) -> None:
         """Show everything as it is now; only lines that differ are drawn."""
-        self._shown_size = self.size
-        width, height = self.size
+        width, height = self.window
         if not width or not height:
             return
         panel_rows = self.panel.make(width)
@@ -156,7 +156,7 @@ class Showing(App[None], inherit_bindings=False):
 
     def paint_chosen(self) -> None:
         """Show what depends on the chosen row: detail and keys."""
-        width = self.size.width
+        width = self.window.width
         key = self.stage.chosen
         wide = self.side.display
         block = self.side if wide else self.strip
