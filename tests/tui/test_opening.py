@@ -128,6 +128,13 @@ async def test_a_wish_that_cannot_be_leaves_the_session_that_is_being_planned(tm
         assert app.board.question is asked
 
 
+async def test_the_screens_are_left_without_waiting_for_what_is_planned(tmp_path: Path, gate: Event) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        ask_anew(app, gate)
+        await press(pilot, "q")
+    assert not gate.is_set()
+
+
 async def test_the_line_of_caution_gives_way_in_a_low_window(tmp_path: Path) -> None:
     async with screens(tmp_path, (80, 24)) as (app, _):
         assert CAUTION.split(":")[0] in text_of(app)

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import gc
-from asyncio import to_thread
+from asyncio import wrap_future
 from collections import deque
+from collections.abc import Callable
+from concurrent.futures import Future
+from functools import partial
+from threading import Thread
+from typing import TypeVar
 
 from textual.worker import Worker
 
@@ -17,6 +22,8 @@ from fitup.tui.board import LOOK_IN, Board
 from fitup.tui.rows import row, say
 from fitup.tui.showing import Showing
 from fitup.tui.telling import better_words
+
+T = TypeVar("T")
 
 
 class Behind(Showing, inherit_bindings=False):
@@ -49,7 +56,7 @@ class Behind(Showing, inherit_bindings=False):
     async def _plan(self) -> None:
         board = self.board
         while (question := board.asked) is not None:
-            planned = await to_thread(board.plan, question, board.project)
+            planned = await _in_thread(partial(board.plan, question, board.project))
             if board.take(question, planned):
                 self.paint()
         if not self._warmed:
@@ -58,7 +65,7 @@ class Behind(Showing, inherit_bindings=False):
 
     async def _warm(self) -> None:
         """Import what other pages and acts need, then have garbage looked for again, in what is made from now on."""
-        await to_thread(_import_the_rest)
+        await _in_thread(_import_the_rest)
         gc.freeze()
         gc.enable()
 
@@ -107,3 +114,18 @@ def _import_the_rest() -> None:
     import fitup.tui.widgets.picture  # noqa: F401
 
     Desk.warm()
+
+
+async def _in_thread(work: Callable[[], T]) -> T:
+    """Return what `work` comes to in a thread of its own, which nobody waits for when the screens are left."""
+    made: Future[T] = Future()
+    made.set_running_or_notify_cancel()
+
+    def run() -> None:
+        try:
+            made.set_result(work())
+        except BaseException as error:
+            made.set_exception(error)
+
+    Thread(target=run, daemon=True).start()
+    return await wrap_future(made)
