@@ -40,13 +40,13 @@ class Behind(Showing, inherit_bindings=False):
     def on_mount(self) -> None:
         """Show what is known at once, then plan the session and keep an eye on the file."""
         self._proving = self.set_interval(LOOK_IN, self._look_in, pause=True)
-        self.list.focus()
         self.set_interval(1, self._keep_up)
         self.call_after_refresh(self._after_first_paint)
 
     def _after_first_paint(self) -> None:
         self.board.replan()
-        self.paint()
+        if not self.board.waiting:
+            self.paint()
 
     def _plan_later(self) -> None:
         """Plan what is asked for, and whatever else is asked for meanwhile, one after the other."""
