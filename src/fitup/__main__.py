@@ -21,9 +21,20 @@ def main() -> int:
 
 def _screens(desk: Desk, *, ascii_only: bool, mouse: bool) -> None:
     """Open the screens; they are imported only now."""
+    _import_asyncio_alone()
     from fitup.tui.running import run
 
     run(desk, ascii_only=ascii_only, mouse=mouse)
+
+
+def _import_asyncio_alone() -> None:
+    """Import asyncio as it is in a Python without ssl: nothing here talks to a network, and ssl costs 4 MB and time."""
+    if "asyncio" in sys.modules or "ssl" in sys.modules:
+        return
+    sys.modules["ssl"] = None  # type: ignore[assignment]  # how an import is made to fail as if there were none
+    import asyncio  # noqa: F401
+
+    del sys.modules["ssl"]
 
 
 if __name__ == "__main__":

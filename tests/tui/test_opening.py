@@ -24,7 +24,7 @@ from fitup.model.sheet import Question
 from fitup.tui.app import FitupApp
 from fitup.tui.board import Board, Planned
 
-NEEDED_LATER = {"sqlmodel", "sqlalchemy", "pydantic", "ortools", "numpy", "pandas", "networkx"}
+NEEDED_LATER = {"sqlmodel", "sqlalchemy", "pydantic", "ortools", "numpy", "pandas", "networkx", "ssl"}
 
 
 @pytest.fixture
@@ -156,13 +156,16 @@ def test_the_first_painting_needs_nothing_that_only_writes_or_proves(tmp_path: P
         "from pathlib import Path\n"
         "from fitup import __main__ as entry\n"
         "from fitup.cli.main import run\n"
-        "from fitup.tui.behind import Behind\n"
         "def look(app):\n"
         "    names = sorted({name.partition('.')[0] for name in sys.modules})\n"
         "    Path(sys.argv[2]).write_text(' '.join([*names, str(app.board.waiting)]))\n"
         "    app.exit()\n"
-        "Behind._after_first_paint = look\n"
-        "sys.exit(run([sys.argv[1]], entry._screens))\n"
+        "def screens(desk, **how):\n"
+        "    entry._import_asyncio_alone()\n"
+        "    from fitup.tui.behind import Behind\n"
+        "    Behind._after_first_paint = look\n"
+        "    entry._screens(desk, **how)\n"
+        "sys.exit(run([sys.argv[1]], screens))\n"
     )
     told = tmp_path / "modules"
     end, terminal = os.openpty()
