@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
 from fitup.model.amounts import clock, local_day, number
-from fitup.model.frozen import dataclass
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.common import expected_words
 

@@ -10,7 +10,6 @@ from rich.cells import cell_len
 
 from fitup.desk_proof import standing_words
 from fitup.model.amounts import clock, day_clock, number, stretch
-from fitup.model.holds import hold_book
 from fitup.model.plan import Task
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, Run, cut, row, say
@@ -80,6 +79,8 @@ def _note(board: Board) -> list[Run]:
 
 def cures(board: Board) -> list[tuple[datetime, str]]:
     """Return what cures now: when it is over and of what, soonest first, each once."""
+    from fitup.model.holds import hold_book
+
     found: dict[str, datetime] = {}
     for task_id in hold_book(board.project.plan).curing:
         for hold in board.readiness().holds[task_id]:
