@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
+from importlib.util import find_spec
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -104,8 +105,6 @@ class Proofs:
 
 def solver_installed() -> bool:
     """Return whether sheets can be proven here; without a solver they are good, and not proven."""
-    from importlib.util import find_spec
-
     return find_spec("ortools") is not None
 
 
