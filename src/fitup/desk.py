@@ -13,12 +13,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
-from fitup.acts.outcome import Outcome
-from fitup.model import asks as a
 from fitup.model.amounts import clean, local_day
-from fitup.model.edits import Act, AddPhoto, AdoptPlan, Edit, Entry, Redo, Undo
 from fitup.model.holds import hold_book
-from fitup.model.pattern import Pattern, parse_pattern
 from fitup.model.plan import Assembly, Task
 from fitup.model.progress import Note, Project, Readings
 from fitup.model.refusal import Refused
@@ -26,13 +22,17 @@ from fitup.model.sheet import Question, Sheet, Wishes
 from fitup.store.project import ProjectFile
 
 if TYPE_CHECKING:
+    from fitup.acts.outcome import Outcome as Outcome
     from fitup.bench import BenchList
+    from fitup.model import asks as a
+    from fitup.model.edits import Act, AdoptPlan, Edit, Entry, Redo, Undo
     from fitup.model.finding import Finding
+    from fitup.model.pattern import Pattern
     from fitup.ordering import Orders
     from fitup.readiness import Chain, HoldState, Readiness, Root
     from fitup.trade.rivets import Rivet
 
-__all__ = ["Desk", "Outcome", "utc_now"]
+__all__ = ["Desk", "utc_now"]
 
 T = TypeVar("T")
 
@@ -104,6 +104,9 @@ class Desk:
         The edit is made inside the write lock from the newest project, so what another terminal
         wrote a moment ago is judged too.
         """
+        from fitup.model import asks as a
+        from fitup.model.edits import Redo, Undo
+
         if isinstance(ask, a.AskUndo):
             return self._step_back(Undo())
         if isinstance(ask, a.AskRedo):
@@ -118,9 +121,11 @@ class Desk:
     def _resolve(self, project: Project, ask: a.Ask) -> Edit:
         from fitup.acts.resolve import resolve
         from fitup.files.photos import photo_digest
+        from fitup.model.asks import AskPhoto
+        from fitup.model.edits import AddPhoto
 
         edit = resolve(project, ask, self.by, self.now())
-        if isinstance(edit, AddPhoto) and isinstance(ask, a.AskPhoto) and ask.must_exist:
+        if isinstance(edit, AddPhoto) and isinstance(ask, AskPhoto) and ask.must_exist:
             return replace(edit, sha256=photo_digest(Path(ask.file)))
         return edit
 
@@ -142,6 +147,7 @@ class Desk:
 
     def _step_back(self, act: Undo | Redo) -> Outcome:
         from fitup.acts.telling import tell
+        from fitup.model.edits import Undo
 
         before = self.project
         target: Entry | None = None
@@ -279,6 +285,8 @@ class Desk:
 
     def pattern(self) -> Pattern:
         """Return the usual weekly sessions; an empty pattern where the plan has none."""
+        from fitup.model.pattern import parse_pattern
+
         return parse_pattern(self.project.plan.sessions)
 
     def question(self, wishes: Wishes = _AS_USUAL) -> Question:
@@ -290,17 +298,17 @@ class Desk:
 
         return make_question(self.project, self.now(), wishes)
 
-    def session(self, question: Question) -> Sheet:
-        """Return a run sheet for the question."""
+    def session(self, question: Question, project: Project | None = None) -> Sheet:
+        """Return a run sheet for the question; `project` is the one to plan for where that may not be the newest."""
         from fitup.session import plan_session
 
-        return plan_session(self.project, question)
+        return plan_session(project or self.project, question)
 
-    def bench(self, sheet: Sheet) -> BenchList:
-        """Return what must lie on the bench for a run sheet."""
+    def bench(self, sheet: Sheet, project: Project | None = None) -> BenchList:
+        """Return what must lie on the bench for a run sheet of the newest project, or of another."""
         from fitup.bench import bench_list
 
-        return bench_list(self.project, sheet)
+        return bench_list(project or self.project, sheet)
 
     def review(self) -> tuple[Finding, ...]:
         """Return what the plan review finds in this project's plan, and what its waivers have let go."""
@@ -329,6 +337,7 @@ class Desk:
         An undo or redo is about the edit that it took back or made again.
         """
         from fitup.acts.telling import tell
+        from fitup.model.edits import Redo, Undo
 
         past: list[Entry] = []
         future: list[Entry] = []

@@ -10,13 +10,17 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from importlib.util import find_spec
 from math import ceil
-from types import TracebackType
+from typing import TYPE_CHECKING
 
 from fitup.desk import Desk
+from fitup.model.progress import Project
 from fitup.model.sheet import Question, Sheet
-from fitup.session.planning import Planning
-from fitup.session.proving import Prover
-from fitup.session.pursuit import Pursuit
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+    from fitup.session.proving import Prover
+    from fitup.session.pursuit import Pursuit
 
 
 class Proof:
@@ -57,17 +61,25 @@ class Proofs:
 
     def warm(self) -> None:
         """Start the process ahead of the first question, where a solver is installed."""
+        from fitup.session.proving import Prover
+
         if self._prover is None and solver_installed():
             self._prover = Prover()
 
-    def start(self, desk: Desk, question: Question) -> Proof:
-        """Return the sheet found at once, its proof begun; a former proof that still runs is stopped."""
+    def start(self, desk: Desk, question: Question, project: Project | None = None) -> Proof:
+        """Return the sheet found at once, its proof begun; a former proof that still runs is stopped.
+
+        `project` is the one to plan for where that may not be the desk's newest.
+        """
+        from fitup.session.planning import Planning
+        from fitup.session.pursuit import Pursuit
+
         if self._proof is not None and self._proof.running:
             self.stop()
         if question.limit > 0:
             self.warm()
         prover = self._prover if question.limit > 0 else None
-        self._proof = Proof(Pursuit(Planning(desk.project, question), prover))
+        self._proof = Proof(Pursuit(Planning(project or desk.project, question), prover))
         return self._proof
 
     def stop(self) -> None:

@@ -45,10 +45,17 @@ async def screens(
     app = FitupApp(desk, ascii_only=ascii_only, proofs=proofs)
     try:
         async with app.run_test(size=size) as pilot:
-            await pilot.pause()
+            await settle(app, pilot)
             yield app, pilot
     finally:
         desk.close()
+
+
+async def settle(app: FitupApp, pilot: Shown) -> None:
+    """Wait until everything is shown, and what is planned behind the screens has come in."""
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
 
 
 def lines_of(app: FitupApp) -> list[str]:
@@ -64,13 +71,14 @@ def text_of(app: FitupApp) -> str:
 async def press(pilot: Shown, *keys: str) -> None:
     """Press keys, and wait until what they brought is shown."""
     await pilot.press(*keys)
-    await pilot.pause()
+    assert isinstance(pilot.app, FitupApp)
+    await settle(pilot.app, pilot)
 
 
 async def choose(app: FitupApp, pilot: Shown, page: str, key: str) -> None:
     """Go to a page and choose the row of a key."""
     app.go(page, key)
-    await pilot.pause()
+    await settle(app, pilot)
     assert app.list.chosen == key
 
 

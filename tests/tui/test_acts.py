@@ -175,7 +175,7 @@ async def test_a_thing_on_the_bench_is_ticked_as_laid_out_and_put_back(tmp_path:
         await press(pilot, "4", "enter")
         assert len(app.board.project.progress.laid_out) == 1
         assert ": laid out for 2026-11-28. u takes it back." in text_of(app)
-        assert "tool " not in app._said[0].text
+        assert "tool " not in app.said[0].text
         assert "[x]" in text_of(app)
         await press(pilot, "enter")
         assert not app.board.project.progress.laid_out

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +15,7 @@ from fitup.model.asks import AskNote
 from fitup.model.plan import Plan
 from fitup.model.refusal import Refused
 from fitup.tui.app import THEMES
+from fitup.tui.room import WIDE
 from fitup.tui.running import run
 from fitup.tui.widgets.lines import Lines
 
@@ -198,21 +197,12 @@ def test_a_dumb_terminal_is_refused_with_a_sentence(tmp_path: Path, monkeypatch:
     desk.close()
 
 
-def test_opening_the_screens_imports_nothing_that_only_a_write_needs(tmp_path: Path) -> None:
-    code = (
-        "import asyncio, sys\n"
-        "from pathlib import Path\n"
-        "from fitup.desk import Desk\n"
-        "from fitup.tui import app\n"
-        "Desk.warm = staticmethod(lambda: None)\n"
-        "async def main():\n"
-        "    desk = Desk.open(Path(sys.argv[1]), 'Robin')\n"
-        "    screens = app.FitupApp(desk, ascii_only=False)\n"
-        "    async with screens.run_test(size=(80, 24)) as pilot:\n"
-        "        await pilot.pause()\n"
-        "    print(*{name.partition('.')[0] for name in sys.modules})\n"
-        "asyncio.run(main())\n"
-    )
-    path = make_project(tmp_path)
-    ran = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
-    assert not set(ran.stdout.split()) & {"sqlmodel", "sqlalchemy", "pydantic", "ortools", "numpy", "networkx"}
+async def test_every_change_of_the_windows_size_is_laid_out(tmp_path: Path) -> None:
+    async with screens(tmp_path, (80, 24)) as (app, pilot):
+        for width, height in ((120, 40), (80, 24), (20, 5), (300, 80), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause()
+            lines = lines_of(app)
+            assert len(lines) == height
+            assert app.side.display == (width >= WIDE)
+            assert "F1" in lines[-1]

@@ -195,6 +195,7 @@ async def test_the_answer_waits_until_the_sheet_is_proven(tmp_path: Path) -> Non
     with Proofs() as proofs:
         async with screens(tmp_path, proofs=proofs) as (app, pilot):
             await press(pilot, "i", *"40", "enter", "o", "enter")
+            assert app.asking is not None
             assert app.asking.pending
             assert "on the run sheet ..." in text_of(app)
             while app.asking.pending:

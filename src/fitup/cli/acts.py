@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer
 from fitup.cli.values import parse_day, parse_figure, parse_moment, parse_stock, parse_temperature, parse_whole
-from fitup.desk import Desk, Outcome
+from fitup.desk import Desk
 from fitup.model import asks as a
 from fitup.model.amounts import day_clock
 
 if TYPE_CHECKING:
     from fitup.acts.starting import Started
+    from fitup.desk import Outcome
 
 
 def do(desk: Desk, args: Namespace) -> Answer:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -21,6 +20,8 @@ class Answer:
     def text(self, as_json: bool) -> str:
         """Return what goes to standard output."""
         if as_json:
+            import json
+
             return json.dumps(self.data, default=_plain) + "\n"
         return "".join(f"{clean(line).rstrip()}\n" for line in self.lines)
 

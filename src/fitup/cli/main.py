@@ -37,8 +37,8 @@ def run(argv: Sequence[str], screens: Screens | None = None) -> int:
         if stream is not None and hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        parser = build_parser()
-        args = parser.parse_args(_with_screens([_below_zero(word) for word in argv]))
+        words = _with_screens([_below_zero(word) for word in argv])
+        args = build_parser(screens_only=words[0] == "open").parse_args(words)
         for name in ("project", "by", "now", "shop"):
             setattr(args, name, getattr(args, name, None))
         as_json = getattr(args, "json", False)

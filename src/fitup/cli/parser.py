@@ -23,8 +23,8 @@ class Parser(argparse.ArgumentParser):
         raise Refused(f"{clean(message)} (see {self.prog} --help)")
 
 
-def build_parser() -> Parser:
-    """Return the parser of the whole command line."""
+def build_parser(screens_only: bool = False) -> Parser:
+    """Return the parser of the whole command line, or of what opens the screens, which does not wait for the rest."""
     parser = Parser(
         prog="fitup",
         description="What to do in this session on a riveted metal aircraft built at home. "
@@ -38,6 +38,8 @@ def build_parser() -> Parser:
     screens.add_argument("project_file", metavar="PROJECT", nargs="?")
     _screen_options(screens)
     _common(screens)
+    if screens_only:
+        return parser
     _files(commands)
     _questions(commands)
     _work(commands)

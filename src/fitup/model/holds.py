@@ -8,8 +8,9 @@ everything done inside it, unless the inside task already comes after the closin
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heapify, heappop, heappush
 
 from fitup.model.plan import Hold, Plan, Task
@@ -23,14 +24,26 @@ class HoldBook:
     """Every hold by task, in plan order, and the reverse: who waits for a task.
 
     `closed_in` lists (closing task, inside task, bay) where the access hold was not made because
-    the inside task comes after the closing one.
+    the inside task comes after the closing one. `curing` are the tasks that wait for a cure.
     """
 
     holds: Mapping[str, tuple[Hold, ...]]
     waiters: Mapping[str, tuple[str, ...]]
     closed_in: tuple[tuple[str, str, str], ...]
-    order: tuple[str, ...]
-    loop: tuple[str, ...] = ()
+    curing: tuple[str, ...]
+    plan: Plan
+
+    @cached_property
+    def order(self) -> tuple[str, ...]:
+        """Task ids with every task after what it waits for; those that a circle holds up are not among them."""
+        return _topological(self.plan, self.holds, self.waiters)
+
+    @cached_property
+    def loop(self) -> tuple[str, ...]:
+        """The shortest circle among the holds, empty where there is none."""
+        if len(self.order) == len(self.plan.tasks):
+            return ()
+        return _shortest_loop(self.plan, self.holds, set(self.order))
 
     def before(self, task_id: str) -> tuple[str, ...]:
         """Return the tasks that lift a hold of this task, each once."""
@@ -40,8 +53,7 @@ class HoldBook:
 def hold_book(plan: Plan) -> HoldBook:
     """Collect all holds of `plan`; built once per plan and kept with it.
 
-    Holds on unknown tasks are left out (the plan reader refuses them); where the written holds run
-    in a circle, `order` lacks the tasks of the loop and `loop` names the shortest one.
+    Holds on unknown tasks are left out (the plan reader refuses them).
     """
     kept = plan.__dict__.get("_hold_book")
     if isinstance(kept, HoldBook):
@@ -52,22 +64,31 @@ def hold_book(plan: Plan) -> HoldBook:
 
 
 def _collect(plan: Plan) -> HoldBook:
-    holds = {
-        task.id: [*_written(plan, task), *_from_windows(plan, task), *_supplies(plan, task)] for task in plan.tasks
-    }
-    closed_in = _add_access(plan, holds)
-    frozen = {task: tuple(found) for task, found in holds.items()}
-    waiters: dict[str, list[str]] = {task.id: [] for task in plan.tasks}
-    for task, found in frozen.items():
-        for until in dict.fromkeys(h.until for h in found if h.until is not None):
-            waiters[until].append(task)
-    order = _topological(plan, frozen, waiters)
-    loop = () if len(order) == len(plan.tasks) else _shortest_loop(plan, frozen, set(order))
-    return HoldBook(frozen, {task: tuple(w) for task, w in waiters.items()}, closed_in, order, loop)
-
-
-def _written(plan: Plan, task: Task) -> list[Hold]:
-    return [hold for hold in task.holds if hold.until is None or hold.until in plan.task]
+    known = plan.task
+    holds: dict[str, list[Hold]] = {}
+    for task in plan.tasks:
+        found = [hold for hold in task.holds if hold.until is None or hold.until in known]
+        if task.within:
+            found += _from_windows(plan, task)
+        if task.needs:
+            found += _supplies(plan, task)
+        holds[task.id] = found
+    closed_in = _add_access(plan, holds) if any(task.closes for task in plan.tasks) else ()
+    waiters: dict[str, list[str]] = {task: [] for task in holds}
+    curing = []
+    for task_id, found in holds.items():
+        for until in dict.fromkeys([hold.until for hold in found]):
+            if until is not None:
+                waiters[until].append(task_id)
+        if "cure" in [hold.kind for hold in found]:
+            curing.append(task_id)
+    return HoldBook(
+        {task: tuple(found) for task, found in holds.items()},
+        {task: tuple(waiting) for task, waiting in waiters.items()},
+        closed_in,
+        tuple(curing),
+        plan,
+    )
 
 
 def _from_windows(plan: Plan, task: Task) -> list[Hold]:
@@ -130,7 +151,7 @@ def _reach(start: str, waiters: Mapping[str, set[str]]) -> set[str]:
 
 
 def _topological(
-    plan: Plan, holds: Mapping[str, tuple[Hold, ...]], waiters: Mapping[str, list[str]]
+    plan: Plan, holds: Mapping[str, tuple[Hold, ...]], waiters: Mapping[str, Sequence[str]]
 ) -> tuple[str, ...]:
     """Return task ids with every task after what it waits for, plan order where that leaves a choice."""
     missing = {task: len({h.until for h in found if h.until is not None}) for task, found in holds.items()}

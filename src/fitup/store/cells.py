@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any, Literal, TypeVar, get_args
 
@@ -12,6 +11,14 @@ from fitup.model.progress import Readings, VerdictWord
 from fitup.store.shapes import Damaged
 
 T = TypeVar("T", bound=str)
+Read = TypeVar("Read")
+
+
+def each(read: Callable[[Any], Read], column: Iterable[Any]) -> list[Read]:
+    """Read the cells of a column, each cell that stands there again and again once."""
+    cells = column if isinstance(column, tuple) else tuple(column)
+    known = {cell: read(cell) for cell in set(cells)}
+    return [known[cell] for cell in cells] if len(known) > 1 else [*known.values()] * len(cells)
 
 
 def instant_cell(instant: datetime) -> str:
@@ -49,7 +56,11 @@ def day(cell: str | None) -> date | None:
 
 def list_cell(values: Sequence[Any]) -> str:
     """Write a list of strings or numbers as JSON, an empty one as ""."""
-    return json.dumps(values, ensure_ascii=False, allow_nan=False) if values else ""
+    if not values:
+        return ""
+    import json
+
+    return json.dumps(values, ensure_ascii=False, allow_nan=False)
 
 
 _texts_read: dict[str, tuple[str, ...]] = {"": ()}
@@ -87,6 +98,8 @@ def _figures(values: object) -> tuple[float, ...]:
 
 
 def _list(cell: str) -> list[Any]:
+    import json
+
     found = json.loads(cell)
     if not isinstance(found, list):
         raise Damaged(f"{cell[:40]} is not a list")

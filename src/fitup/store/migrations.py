@@ -15,12 +15,9 @@ from typing import TypeAlias
 
 from fitup.model.refusal import Refused
 from fitup.store.copying import copy_beside
-from fitup.store.opening import connect, recognise, shown
+from fitup.store.opening import VERSION, connect, recognise, shown
 
 Step: TypeAlias = Callable[[sqlite3.Connection], None]
-
-VERSION = 1
-"""The version that this fitup writes."""
 
 STEPS: Mapping[int, Step] = {}
 """What brings version n to n + 1. Version 1 is the first."""

@@ -18,6 +18,9 @@ from fitup.model.refusal import Refused
 APPLICATION = 0x46745570
 """Marks a SQLite file as a project file of fitup: "FtUp"."""
 
+VERSION = 1
+"""The version of the file format that this fitup writes."""
+
 PATIENCE_MS = 5000
 """How long to wait for another program that is writing."""
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable
-from typing import TypeVar
+from dataclasses import fields
+from typing import Any, TypeVar
 
 from fitup.model.plan import (
     Assembly,
@@ -31,6 +32,7 @@ from fitup.store.shapes import Row, Shape
 
 T = TypeVar("T")
 _NOTHING = (None, None)
+_FIGURES = ("low", "likely", "high")
 
 
 def plan_rows(plan: Plan) -> dict[Shape, list[Row]]:
@@ -184,8 +186,8 @@ def by_owner(parts: Iterable[tuple[str, T]]) -> dict[str, tuple[T, ...]]:
 
 
 def _tasks(connection: sqlite3.Connection) -> tuple[Task, ...]:
+    """Read the tasks by columns: they are the most by far."""
     needs = by_owner((task, (item, quantity)) for task, _, item, quantity in s.NEED.read(connection))
-    holds = by_owner((row[0], _hold(row)) for row in s.HOLD.read(connection))
     windows = by_owner(
         (task, Within(of, hours, c.window_start(start), margin))
         for task, _, of, hours, start, margin in s.WINDOW.read(connection)
@@ -197,53 +199,60 @@ def _tasks(connection: sqlite3.Connection) -> tuple[Task, ...]:
         for task, head, material, size, grip, callout, half in s.FASTENING.read(connection)
     }
     checks = {row[0]: _check(row) for row in s.CHECK.read(connection)}
-    found = []
-    for row in s.TASK.read(connection):
-        (id, _, title, assembly, work, count, size, ref, low, likely, high, crew, split, loud, filler, *rest) = row
-        (late, least, one_go, tools, holes, sheets, edge, pitch, row_distance, metals, protect, *rest) = rest
-        inside, closes, photo, cold, warm, dry, damp, note, caution = rest
-        found.append(
-            Task(
-                *(id, title, assembly, work, count, size, ref),
-                minutes=None if low is None else ThreePoint(low, likely, high),
-                crew=crew,
-                split=None if split is None else split != 0,
-                loud=None if loud is None else loud != 0,
-                filler=None if filler is None else filler != 0,
-                late=late != 0,
-                least=least,
-                one_go=one_go,
-                tools=c.texts(tools) if tools else (),
-                needs=needs.get(id, ()),
-                fasteners=fasteners.get(id),
-                holes=holes,
-                sheets=c.figures(sheets) if sheets else (),
-                edge_distance=edge,
-                pitch=pitch,
-                row_distance=row_distance,
-                metals=c.texts(metals) if metals else (),
-                protect=protect,
-                inside=c.texts(inside) if inside else (),
-                closes=c.texts(closes) if closes else (),
-                photo=photo != 0,
-                holds=holds.get(id, ()),
-                within=windows.get(id, ()),
-                clecos=loans.get(id, ()),
-                occupies=taken.get(id, ()),
-                check=checks.get(id),
-                temperature=None if cold is None else (cold, warm),
-                humidity=None if dry is None else (dry, damp),
-                note=note,
-                caution=caution,
-            )
-        )
-    return tuple(found)
+    holds = _holds(connection)
+    found = s.TASK.read_columns(connection)
+    ids = found["id"]
+    told: dict[str, Iterable[Any]] = {
+        **found,
+        "minutes": c.each(_three_point, zip(*(found[f"minutes_{name}"] for name in _FIGURES), strict=True)),
+        "split": c.each(_maybe_flag, found["split"]),
+        "loud": c.each(_maybe_flag, found["loud"]),
+        "filler": c.each(_maybe_flag, found["filler"]),
+        "late": c.each(bool, found["late"]),
+        "tools": c.each(c.texts, found["tools"]),
+        "needs": [needs.get(id, ()) for id in ids],
+        "fasteners": map(fasteners.get, ids),
+        "sheets": c.each(c.figures, found["sheets"]),
+        "metals": c.each(c.texts, found["metals"]),
+        "inside": c.each(c.texts, found["inside"]),
+        "closes": c.each(c.texts, found["closes"]),
+        "photo": c.each(bool, found["photo"]),
+        "holds": [holds.get(id, ()) for id in ids],
+        "within": [windows.get(id, ()) for id in ids],
+        "clecos": [loans.get(id, ()) for id in ids],
+        "occupies": [taken.get(id, ()) for id in ids],
+        "check": map(checks.get, ids),
+        "temperature": c.each(_pair, zip(found["temperature_low"], found["temperature_high"], strict=True)),
+        "humidity": c.each(_pair, zip(found["humidity_low"], found["humidity_high"], strict=True)),
+    }
+    return tuple(map(Task, *(told[field.name] for field in fields(Task))))
 
 
-def _hold(row: Row) -> Hold:
-    _, _, kind, until, why, hours, law, witness, by, expected, item, quantity, own = row
-    day = None if expected is None else c.day(expected)
-    return Hold(c.hold_kind(kind), until, why, hours, c.law(law), witness != 0, by, day, item, quantity, own != 0)
+def _three_point(figures: tuple[float | None, float, float]) -> ThreePoint | None:
+    low, likely, high = figures
+    return None if low is None else ThreePoint(low, likely, high)
+
+
+def _maybe_flag(cell: int | None) -> bool | None:
+    return None if cell is None else cell != 0
+
+
+def _pair(bounds: tuple[float | None, float | None]) -> tuple[float, float] | None:
+    return c.pair(*bounds)
+
+
+def _holds(connection: sqlite3.Connection) -> dict[str, tuple[Hold, ...]]:
+    """Read the holds by task, by columns as the tasks."""
+    found = s.HOLD.read_columns(connection)
+    told: dict[str, Iterable[Any]] = {
+        **found,
+        "kind": c.each(c.hold_kind, found["kind"]),
+        "law": c.each(c.law, found["law"]),
+        "witness": c.each(bool, found["witness"]),
+        "expected": c.each(c.day, found["expected"]),
+        "own": c.each(bool, found["own"]),
+    }
+    return by_owner(zip(found["task"], map(Hold, *(told[field.name] for field in fields(Hold))), strict=True))
 
 
 def _check(row: Row) -> Check:

@@ -2,7 +2,7 @@
 
 Every change is one transaction that takes the write lock first, takes in what another program wrote, and then
 writes the rows that differ together with one entry of the journal. Opening and reading use sqlite3 alone; what
-writes is imported on the first write.
+writes, copies and checks is imported when it is first asked for.
 """
 
 from __future__ import annotations
@@ -15,18 +15,13 @@ from pathlib import Path
 from threading import RLock
 from typing import TYPE_CHECKING, Self
 
-from fitup.model.apply import Fold, apply, fold
-from fitup.model.edits import Act, AdoptPlan, Entry, Redo, Undo
 from fitup.model.plan import Plan
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
 from fitup.store import shapes as s
-from fitup.store.check import check
-from fitup.store.codec import read_entry
-from fitup.store.copying import copy_into, copy_to, making_name, refuse_odd_name
-from fitup.store.migrations import VERSION, bring_up
 from fitup.store.opening import (
     APPLICATION,
+    VERSION,
     connect,
     keeping,
     look_at,
@@ -40,6 +35,8 @@ from fitup.store.plan_rows import plan_number, read_plan
 from fitup.store.progress_rows import read_progress, row_changes
 
 if TYPE_CHECKING:
+    from fitup.model.apply import Fold
+    from fitup.model.edits import Act, Entry
     from fitup.store.writing import Writer
 
 
@@ -67,6 +64,8 @@ class ProjectFile:
 
         Raises `Refused` where there is a file already or none can be made; nothing is then left behind.
         """
+        from fitup.store.copying import making_name, refuse_odd_name
+
         refuse_odd_name(path)
         if not path.parent.is_dir():
             raise Refused(f"there is no folder {shown(path.parent)}; make it first")
@@ -96,6 +95,8 @@ class ProjectFile:
             connection = connect(path)
             try:
                 if recognise(connection, path, VERSION) < VERSION:
+                    from fitup.store.migrations import bring_up
+
                     bring_up(path)
                 return cls(path, connection)
             except BaseException:
@@ -154,6 +155,8 @@ class ProjectFile:
 
     def journal(self) -> list[Entry]:
         """Return the entries that `project` follows from, oldest first."""
+        from fitup.store.codec import read_entry
+
         with self._lock, reading(self.path):
             known = self._entries[-1].number if self._entries else 0
             rows = self._connection.execute(
@@ -168,6 +171,8 @@ class ProjectFile:
         return self._folded().project
 
     def _folded(self) -> Fold:
+        from fitup.model.apply import fold
+
         with self._lock:
             if self._fold is None or self._fold[0] != self.last_entry:
                 self._fold = (self.last_entry, fold(self.journal()))
@@ -194,6 +199,8 @@ class ProjectFile:
 
     def step(self, turn: Callable[[], Act], by: str, at: datetime) -> Entry:
         """Write an undo or redo: `turn` returns it, and may look at this file, which is up to date by then."""
+        from fitup.model.apply import fold
+        from fitup.model.edits import Entry, Redo, Undo
 
         after: Fold | None = None
 
@@ -215,6 +222,7 @@ class ProjectFile:
             return entry
 
     def _write(self, resolve: Callable[[Project], tuple[Act, Project]], by: str, at: datetime) -> Entry:
+        from fitup.model.edits import Entry
         from fitup.store.writing import write
 
         with self._lock, telling(self.path):
@@ -250,6 +258,8 @@ class ProjectFile:
 
     def check(self) -> list[str]:
         """Return everything wrong with the file, one sentence each; empty when it is sound."""
+        from fitup.store.check import check
+
         with self._lock, telling(self.path):
             self._connection.execute("BEGIN")
             try:
@@ -263,6 +273,8 @@ class ProjectFile:
 
         Raises `Refused` where `to` is a file already or cannot be written.
         """
+        from fitup.store.copying import copy_into, copy_to, refuse_odd_name
+
         if to is not None:
             refuse_odd_name(to / self.path.name)
         with self._lock, telling(to or self.path):
@@ -277,6 +289,8 @@ class ProjectFile:
 
 def _make(making: Path, plan: Plan, by: str, at: datetime) -> None:
     """Make a whole project file under its working name."""
+    from fitup.model.apply import apply
+    from fitup.model.edits import AdoptPlan, Entry
     from fitup.store.writing import Writer, write
 
     making.unlink(missing_ok=True)

@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from operator import gt, itemgetter
 from typing import Any, TypeAlias
 
 Row: TypeAlias = tuple[Any, ...]
@@ -32,7 +33,10 @@ class Damaged(ValueError):
 
 @dataclass(frozen=True)
 class Shape:
-    """One table: its name, its columns as "name:kind ...", how many of them lead as the key, the reading order."""
+    """One table: its name, its columns as "name:kind ...", how many of them lead as the key, the reading order.
+
+    The order is that of a column, of "rowid" (as first written), or, where it is empty, none.
+    """
 
     table: str
     spec: str
@@ -55,14 +59,31 @@ class Shape:
 
     def read(self, connection: sqlite3.Connection) -> list[Row]:
         """Return all rows in their order; raises `Damaged` where a value is not of its column's kind."""
+        return self._read(connection)[0]
+
+    def read_columns(self, connection: sqlite3.Connection) -> dict[str, tuple[Any, ...]]:
+        """Return the table as one tuple for each column, by name; quicker than rows where there are thousands."""
+        return dict(zip(self.columns, self._read(connection)[1], strict=True))
+
+    def _read(self, connection: sqlite3.Connection) -> tuple[list[Row], list[tuple[Any, ...]]]:
+        """Return all rows in their order, and the same as columns."""
         # Brackets: a name in double quotes that is no column would be read as a text.
         names = ", ".join(f"[{name}]" for name in self.columns)
-        rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}] ORDER BY {self.order}").fetchall()
-        for found in {tuple(map(type, row)) for row in rows}:
-            for name, kind, sort in zip(self.columns, self.kinds, found, strict=True):
-                if sort not in _KINDS[kind]:
-                    raise Damaged(f"table {self.table} has a value of the wrong kind in column {name}")
-        return rows
+        written = " ORDER BY rowid" if self.order == "rowid" else ""
+        rows: list[Row] = connection.execute(f"SELECT {names} FROM [{self.table}]{written}").fetchall()
+        if not rows:
+            return rows, [()] * len(self.columns)
+        columns = list(zip(*rows, strict=True))
+        for name, kind, column in zip(self.columns, self.kinds, columns, strict=True):
+            if not _KINDS[kind].issuperset(map(type, column)):
+                raise Damaged(f"table {self.table} has a value of the wrong kind in column {name}")
+        if self.order in self.columns:
+            # Rows nearly always lie in their order already, so that this takes less time than SQLite's sorting.
+            place = self.columns.index(self.order)
+            if any(map(gt, columns[place], columns[place][1:])):
+                rows.sort(key=itemgetter(place))
+                columns = list(zip(*rows, strict=True))
+        return rows, columns
 
 
 def _plan(table: str, spec: str) -> Shape:
@@ -70,8 +91,8 @@ def _plan(table: str, spec: str) -> Shape:
 
 
 def _part(table: str, spec: str, keys: int = 2) -> Shape:
-    """Return the shape of what belongs to an owner, whose id is the first column."""
-    return Shape(table, spec, keys, ", ".join(part.partition(":")[0] for part in spec.split()[:keys]))
+    """Return the shape of what belongs to an owner, whose id is the first column: the owner's first part first."""
+    return Shape(table, spec, keys, "place" if keys == 2 else "")
 
 
 def _state(table: str, spec: str, keys: int) -> Shape:

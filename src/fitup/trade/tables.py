@@ -6,7 +6,6 @@ published; the published rows stay behind them and can still be asked for by sou
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -193,6 +192,8 @@ def _rows(file: Traversable, table: str) -> tuple[Row, ...]:
         raise BrokenTable(f"the trade table {file.name} cannot be read: {error.strerror}") from None
     if len(raw) > _LARGEST:
         raise BrokenTable(f"the trade table {file.name} is larger than a million bytes; it is no table of trade facts")
+    import tomllib
+
     try:
         content = tomllib.loads(raw.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:

@@ -5,13 +5,12 @@ The pages read from here and the commands write here. A board knows nothing of t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from fitup import desk_graphs
 from fitup.desk import Desk
-from fitup.drawing import Graph
 from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.refusal import Refused
@@ -20,6 +19,7 @@ from fitup.model.sheet import Question, Sheet, Wishes
 if TYPE_CHECKING:
     from fitup.bench import BenchList
     from fitup.desk_proof import Proof, Proofs
+    from fitup.drawing import Graph
     from fitup.readiness import HoldState, Readiness
 
 SHORTEST = 15
@@ -36,7 +36,7 @@ AHEAD = timedelta(hours=2)
 """How long before a usual session its run sheet is planned instead of one from now. Common practice, no source."""
 
 
-@dataclass(slots=True)
+@dataclass(eq=False, repr=False, slots=True)
 class Filter:
     """Which tasks are listed: by words in id, title or assembly, state, assembly, kind of work."""
 
@@ -51,13 +51,26 @@ class Filter:
         return bool(self.words or self.state or self.assembly or self.work)
 
 
-@dataclass
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What came of planning: the run sheet, its bench list and the proof that runs, or why there is none."""
+
+    sheet: Sheet | None = None
+    bench: BenchList | None = None
+    proof: Proof | None = None
+    trouble: str = ""
+
+
+@dataclass(eq=False, repr=False)
 class Board:
     """An open desk and what its screens are about.
 
     `begin` and `end` are those of the session as wished; what is left of it is planned anew after
     each act, so that its end stays where it is. `trouble` says why there is no run sheet. With
     `proofs` every sheet is proven behind the screens; `proof` is the one that runs or has run.
+
+    With `later` a session is not planned at once: `asked` is then the question to be planned, and `later` has
+    somebody call `plan` and `take`. The sheet before it stays in view until then.
     """
 
     desk: Desk
@@ -73,6 +86,8 @@ class Board:
     freed: frozenset[str] = frozenset()
     proofs: Proofs | None = None
     proof: Proof | None = None
+    asked: Question | None = None
+    later: Callable[[], None] | None = None
     _judged: Readiness | None = None
     _graphs: dict[str, tuple[Readiness, Graph]] = field(default_factory=dict)
 
@@ -104,6 +119,8 @@ class Board:
         kept = self._graphs.get(name)
         if kept is not None and kept[0] is judged:
             return kept[1]
+        from fitup import desk_graphs
+
         if page == "Whole":
             made = desk_graphs.assembly_graph(self.desk, self.ascii_only, judged)
         elif page == "Inside":
@@ -129,20 +146,50 @@ class Board:
     # -- planning ----------------------------------------------------------------------------
 
     def replan(self) -> None:
-        """Plan what is left of the session anew. A session that cannot be is told in `trouble`."""
+        """Have what is left of the session planned anew. A session that cannot be is told in `trouble`."""
         self._judged = None
+        self.asked = None
         try:
             question = self.desk.question(self._current_wishes())
-            self.proof = self.proofs.start(self.desk, question) if self.proofs is not None else None
-            self.sheet = self.proof.sheet if self.proof is not None else self.desk.session(question)
-            self.bench = self.desk.bench(self.sheet)
-            self.trouble = ""
         except Refused as refused:
-            self.sheet, self.bench, self.proof, self.trouble = None, None, None, str(refused)
+            self._show(Planned(trouble=str(refused)))
             return
         if self.begin is None:
             self.begin = question.start
             self.end = question.instant(question.minutes)
+        if self.sheet is not None and any(self.task(line.task) is None for line in self.sheet.lines):
+            self.sheet = self.bench = None
+        self.asked, self.trouble = question, ""
+        if self.later is None:
+            self.take(question, self.plan(question, self.project))
+        else:
+            self.later()
+
+    def plan(self, question: Question, project: Project) -> Planned:
+        """Return the run sheet for a question; changes nothing here, so that it may run in a thread."""
+        try:
+            proof = self.proofs.start(self.desk, question, project) if self.proofs is not None else None
+            sheet = proof.sheet if proof is not None else self.desk.session(question, project)
+            return Planned(sheet, self.desk.bench(sheet, project), proof)
+        except Refused as refused:
+            return Planned(trouble=str(refused))
+
+    def take(self, question: Question, planned: Planned) -> bool:
+        """Put what was planned in view, unless something else was asked for since; return whether it is in view."""
+        if question is not self.asked:
+            return False
+        self.asked = None
+        self._show(planned)
+        return True
+
+    def _show(self, planned: Planned) -> None:
+        self.sheet, self.bench, self.proof = planned.sheet, planned.bench, planned.proof
+        self.trouble = planned.trouble
+
+    @property
+    def waiting(self) -> bool:
+        """Whether there is no run sheet because none has been planned yet."""
+        return self.sheet is None and not self.trouble
 
     @property
     def proving(self) -> bool:
@@ -151,7 +198,7 @@ class Board:
 
     def look_in(self) -> tuple[Sheet, Sheet] | None:
         """Take in what the proof has found without waiting; return the sheets before and now where they differ."""
-        if self.proof is None or not self.proof.poll() or self.sheet is None:
+        if self.asked is not None or self.proof is None or not self.proof.poll() or self.sheet is None:
             return None
         before, self.sheet = self.sheet, self.proof.sheet
         if before.lines != self.sheet.lines:
@@ -197,6 +244,7 @@ class Board:
         Raises `Refused`, with everything as it was, for a session that cannot be.
         """
         before = (self.wishes, self.begin, self.end)
+        shown, asked = Planned(self.sheet, self.bench, self.proof, self.trouble), self.asked
         start = begin or self.begin
         if start is not None and (minutes is not None or begin is not None):
             length = minutes if minutes is not None else self._length()
@@ -206,7 +254,8 @@ class Board:
         if self.trouble:
             trouble = self.trouble
             self.wishes, self.begin, self.end = before
-            self.replan()
+            self._show(shown)
+            self.asked = asked
             raise Refused(trouble)
 
     def _length(self) -> int:

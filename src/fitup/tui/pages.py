@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from fitup.tui.board import Board
 from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, REVIEW, Command, look, tab_of
+from fitup.tui.opening import waiting_head, waiting_rows, workable
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.bench import bench_rows, lay_rows
 from fitup.tui.wording.common import detail_rows
@@ -25,7 +26,9 @@ Listing = tuple[Sequence[str], Callable[[int], Row]]
 
 def head(board: Board, page: str, width: int) -> list[Row]:
     """Return the rows above the list."""
-    return morning_rows(board, width) if page == "Session" else []
+    if page != "Session":
+        return []
+    return waiting_head(board, width) if board.waiting else morning_rows(board, width)
 
 
 def listing(board: Board, page: str, width: int) -> Listing:
@@ -34,7 +37,11 @@ def listing(board: Board, page: str, width: int) -> Listing:
         return task_list(board, width)
     if page == "Holds":
         return hold_list(board, width)
-    if page == "Session":
+    if page == "Session" and board.waiting:
+        return workable(board, width)
+    if page == "Bench" and board.waiting:
+        rows = waiting_rows(width)
+    elif page == "Session":
         rows = sheet_rows(board, width)
     elif page == "Bench":
         rows = bench_rows(board, width)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from fitup.desk import Outcome
-from fitup.desk_proof import WhyNot
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.common import verdict_words
+
+if TYPE_CHECKING:
+    from fitup.desk import Outcome
+    from fitup.desk_proof import WhyNot
 
 _NAMED = 3
 

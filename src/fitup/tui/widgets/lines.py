@@ -12,6 +12,8 @@ from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
+from textual.css.styles import RenderStyles
+from textual.dom import DOMNode
 from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
@@ -19,11 +21,12 @@ from textual.widget import Widget
 
 from fitup.tui.rows import BLANK, ROLES, Row, plain
 
+_DRAWN = frozenset({*(f"lines--{role}" for role in ROLES), "lines--cursor", "lines--rest"})
+"""Names of the component classes in the style sheet."""
+
 
 class Lines(Widget, can_focus=False, inherit_bindings=False):
     """A block of rows; with `choosing` one of the keyed rows is the chosen one."""
-
-    COMPONENT_CLASSES = {*(f"lines--{role}" for role in ROLES), "lines--cursor", "lines--rest"}  # noqa: RUF012
 
     class Chosen(Message):
         """Another row was chosen."""
@@ -229,8 +232,19 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
             strip = Strip([*strip.crop(0, width - cell_len(shown)), Segment(shown, dim)], width)
         return strip
 
+    def get_component_styles(self, *names: str) -> RenderStyles:
+        """Work out the styles of the roles that are really drawn; eighteen for every block would slow each start."""
+        for name in names:
+            if name in _DRAWN and name not in self._component_styles:
+                node = DOMNode(classes=name)
+                node._attach(self)
+                self.app.stylesheet.apply(node, animate=False)
+                self._component_styles[name] = node.styles
+        return super().get_component_styles(*names)
+
     def notify_style_update(self) -> None:
         """Paint all lines anew after a change of theme."""
         super().notify_style_update()
+        self._component_styles.clear()
         self._base = None
         self._painted.clear()

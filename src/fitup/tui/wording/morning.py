@@ -80,9 +80,11 @@ def _note(board: Board) -> list[Run]:
 
 def cures(board: Board) -> list[tuple[datetime, str]]:
     """Return what cures now: when it is over and of what, soonest first, each once."""
+    from fitup.model.holds import hold_book
+
     found: dict[str, datetime] = {}
-    for holds in board.readiness().holds.values():
-        for hold in holds:
+    for task_id in hold_book(board.project.plan).curing:
+        for hold in board.readiness().holds[task_id]:
             until = hold.hold.until
             running = hold.kind == "cure" and hold.state == "standing" and until is not None
             if running and until is not None and isinstance(hold.expected, datetime) and hold.expected > board.now:
