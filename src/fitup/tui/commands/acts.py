@@ -33,6 +33,7 @@ class Do(Command):
 
     key = "enter"
     word = "do it"
+    room = len("measure")
     where = EVERYWHERE - {"Whole", REVIEW}
 
     @classmethod

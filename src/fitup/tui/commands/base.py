@@ -132,13 +132,15 @@ class Command(ABC):
     """One thing that can be done. The class's docstring is its help sentence.
 
     `key` is what is pressed, `word` stands for it in the key line, `where` are the pages on which
-    it can be done; `always` puts it at the right end of the key line.
+    it can be done; `always` puts it at the right end of the key line. `room` are the cells kept for a
+    word that changes with what is chosen, so that those behind it stay where they are.
     """
 
     key: ClassVar[str] = ""
     word: ClassVar[str] = ""
     where: ClassVar[frozenset[str]] = EVERYWHERE
     always: ClassVar[bool] = False
+    room: ClassVar[int] = 0
 
     @classmethod
     def name(cls) -> str:
