@@ -1,8 +1,8 @@
 """Counts the crossings in Graphviz dot's own drawings again, and times it against ours (needs Graphviz).
 
 Times are processor time, so that neighbours on the machine count for little: of the dot process with its start, and of
-our levels and order. Bars: 300 tasks in 60 ms or twice dot's time, whichever is more; 2,000 within dot's time; crossings
-as in `test_crossings`. `python -m tests.bench.dot`
+our levels and order. Bars: 300 tasks in 60 ms or twice dot's time, whichever is more; 2,000 within dot's time;
+crossings as in `test_crossings`. `python -m tests.bench.dot`
 """
 
 import resource
@@ -109,7 +109,7 @@ def main() -> None:
             ours = arrange(net, effort)
             took = time.process_time() - began
             print(
-                f"{size} {density} {seed}: dot {count(plain)} crossings (typed in {figure}) in {1000 * seconds:.0f} ms; "
+                f"{size} {density} {seed}: dot {count(plain)} (typed in {figure}) in {1000 * seconds:.0f} ms; "
                 f"ours {ours} in {1000 * took:.0f} ms, {took / seconds:.2f} x"
             )
 

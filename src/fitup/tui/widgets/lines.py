@@ -183,7 +183,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         more = ""
         if y == 0 and self._top > 0:
             more = "↑"
-        elif y == self.size.height - 1 and index + 1 < len(self._keys):
+        elif index + 1 < len(self._keys) and y == self.size.height - 1:
             more = "↓"
         return row, index == self._cursor and self._cursor >= 0, more + ("" if self.active else " ")
 
