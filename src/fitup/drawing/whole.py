@@ -6,13 +6,10 @@ from itertools import pairwise
 
 from fitup.drawing import cells
 from fitup.drawing.draft import Draft
-from fitup.drawing.layout import Plan, face, faces_to_fit, ordered
+from fitup.drawing.layout import Face, Plan, face, faces_to_fit, ordered, row_width
 from fitup.drawing.order import Chains, chains
 from fitup.drawing.ranks import levels, without_circles
-from fitup.drawing.values import Drawing, Graph, Line, Node
-
-NARROWER = (40, 32, 26, 21, 17, 14, cells.LEAST_LABEL)
-"""Cells that labels are cut to, one after the other, where cutting them level by level does not do."""
+from fitup.drawing.values import Drawing, Graph, Line
 
 
 def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000, width: int | None = None) -> Drawing:
@@ -34,28 +31,24 @@ def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000, wid
 
 
 def _draft(plan: Plan, net: Chains, width: int | None) -> Draft:
-    """The drawing with whole labels if it fits, else with labels cut where a level is too wide, else with all cut."""
+    """The drawing with whole labels if it fits, else with labels cut level by level, else as narrow as can be."""
     ports = plan.ports()
     draft = Draft(plan, net, [face(plan.graph, node, 10_000, True, ports[node]) for node in plan.members], None)
     if width is None or draft.width <= width:
         return draft
     faces = faces_to_fit(plan, net, width)
     if faces is not None:
-        fitted = Draft(plan, net, faces, width)
-        if fitted.width <= width:
-            return fitted
-    for most in NARROWER:
-        cut = [face(plan.graph, node, _least(plan.graph.nodes[node], most), True, ports[node]) for node in plan.members]
-        draft = Draft(plan, net, cut, None)
-        if draft.width <= width:
-            break
-    return draft
+        return Draft(plan, net, faces, width)
+    least = [_least(plan.graph, node, ports[node]) for node in plan.members]
+    need = max(row_width(net, row, [one.width for one in least]) for row in net.rows)
+    return Draft(plan, net, least, max(width, need))
 
 
-def _least(node: Node, most: int) -> int:
-    """Cells for a label cut to `most`, though no fewer than the lines under it leave room for."""
-    under = max((cells.width(cells.clean(line)) for line in node.lines), default=0)
-    return max(most, under - cells.width(node.mark) - 1)
+def _least(graph: Graph, number: int, ports: int) -> Face:
+    """A box with its label cut as far as it may be, though not shorter than the lines under it leave room for."""
+    node = graph.nodes[number]
+    under = max((cells.width(cells.clean(line)) for line in node.lines), default=0) - cells.width(node.mark) - 1
+    return face(graph, number, max(cells.LEAST_LABEL, under), True, ports)
 
 
 def _scatter_loners(level: list[int], ends: Sequence[tuple[int, int]]) -> None:

@@ -81,7 +81,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             chosen = self.chosen if self.chosen in graph.number else graph.nodes[0].id if graph.nodes else ""
         if kind != self._kind or (graph is not self._graph and graph != self._graph):
             if kind != self._kind or not any(node in self._graph.number for node in graph.number):
-                self._before, self._trail, self._came = None, [], ""
+                self._drawing, self._before, self._trail, self._came = None, None, [], ""
             self._graph, self._kind = graph, kind
             if self._centre not in graph.number:
                 self._centre = chosen
@@ -235,6 +235,10 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         self._drawing, self._laid = drawing, size
         self._rows = rows(drawing, self._glyphs)
         self._strips.clear()
+        box = self._box(self.chosen)
+        if before is None and box is not None:
+            self._top = box.row - (size[1] - box.height) // 2
+            self._left = box.column - (size[0] - box.width) // 2
         self._settle()
         return drawing
 
