@@ -33,7 +33,10 @@ _KEPT = 200
 
 
 class Picture(Widget, can_focus=True, inherit_bindings=False):
-    """A drawn graph with a chosen box: around it, the whole fitted to the width, or the whole scrolled to it."""
+    """A drawn graph with a chosen box: around it, the whole fitted to the width, or the whole scrolled to it.
+
+    The scrolled one is fitted too where cutting labels can do it, and else has its labels whole.
+    """
 
     COMPONENT_CLASSES = {*(f"picture--{role}" for role in ROLES), "picture--cursor", "picture--rest"}  # noqa: RUF012
 
@@ -217,7 +220,8 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
     def _lay(self) -> Drawing:
         """Return the drawing, laid out where it has to be. While keys act elsewhere its size is left alone."""
         size = (self.size.width, self.size.height)
-        resized = self._kind != "whole" and self.active and size != self._laid
+        whole_kind = self._kind != "around"
+        resized = self.active and (size[0] != self._laid[0] if whole_kind else size != self._laid)
         if self._drawing is not None and not resized:
             return self._drawing
         self.layouts += 1
@@ -226,7 +230,9 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         if self._kind == "fitted":
             drawing = overview(self._graph, room[0])
         elif self._kind == "whole" or self._centre not in self._graph.number:
-            drawing = whole(self._graph, before, EFFORT)
+            drawing = whole(self._graph, before, EFFORT, room[0])
+            if drawing.width > room[0]:
+                drawing = whole(self._graph, before, EFFORT)
         else:
             drawing = around(self._graph, self._centre, *room, before)
             if self.chosen not in drawing.box_of and self.chosen in self._graph.number:
