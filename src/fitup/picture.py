@@ -7,10 +7,10 @@ an edge. What holds a task from outside the plan (supply, sign-off, stop, a runn
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
-from fitup.drawing import Drawing, Edge, Graph, Node, cells, whole
+from fitup.drawing import Drawing, Edge, Graph, Node, whole
 from fitup.model.amounts import day_clock, stretch
 from fitup.model.holds import hold_book
 from fitup.model.marks import HOLDS, STATES
@@ -90,18 +90,7 @@ def assembly_graph(scene: Scene) -> Graph:
 
 def overview(graph: Graph, width: int) -> Drawing:
     """Draw a whole graph in at most `width` cells where cutting labels, to no fewer than 12 cells, can do it."""
-    drawing = whole(graph)
-    for most in (40, 32, 26, 21, 17, 14, cells.LEAST_LABEL):
-        if drawing.width <= width:
-            break
-        drawing = whole(Graph(tuple(_cut(node, most) for node in graph.nodes), graph.edges))
-    return drawing
-
-
-def _cut(node: Node, most: int) -> Node:
-    """Return the node with its label cut, though not shorter than the lines under it leave room for."""
-    under = max((cells.width(line) for line in node.lines), default=0) - cells.width(node.mark) - 1
-    return replace(node, label=cells.cut(cells.clean(node.label), max(most, under)))
+    return whole(graph, width=width)
 
 
 def _task_node(scene: Scene, task: Task, more: str = "") -> Node:

@@ -99,6 +99,19 @@ def test_a_whole_drawing_started_from_an_earlier_one_never_gets_worse() -> None:
     assert whole(graph, before=first, effort=0).crossings <= first.crossings
 
 
+def test_a_whole_drawing_is_as_wide_as_asked_for_where_cutting_labels_can_do_it() -> None:
+    fan = Graph(
+        (Node("c", "what they all come together in"), *(Node(str(at), f"a rather long label {at}") for at in range(4))),
+        tuple(Edge(str(at), "c", "after", "?") for at in range(4)),
+    )
+    free = whole(fan)
+    assert whole(fan, width=free.width) == free
+    narrow = whole(fan, width=70)
+    assert narrow.width <= 70 < free.width
+    assert all(width(box.label) >= LEAST_LABEL for box in narrow.boxes)
+    assert {box.node for box in whole(fan, width=20).boxes} == {box.node for box in free.boxes}
+
+
 def test_rows_are_as_wide_as_the_drawing_and_tell_whose_cell_it_is() -> None:
     graph = plan_graph(60, 1.3, 1)
     drawing = around(graph, "20")

@@ -32,9 +32,9 @@ def ends(graph: Graph) -> list[tuple[int, int]]:
 
 
 @settings(max_examples=150, deadline=None)
-@given(graphs())
-def test_a_whole_drawing_reads_back_as_its_graph_in_every_glyph_set(graph: Graph) -> None:
-    drawing = whole(graph, effort=3_000)
+@given(graphs(), st.sampled_from([None, 120, 60, 30]))
+def test_a_whole_drawing_reads_back_as_its_graph_in_every_glyph_set(graph: Graph, width: int | None) -> None:
+    drawing = whole(graph, effort=3_000, width=width)
     for glyphs in SETS:
         assert read(text(drawing, glyphs), glyphs, MARKS) == counted(ends(graph))
 

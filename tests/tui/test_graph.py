@@ -270,7 +270,7 @@ async def test_what_is_on_the_screen_is_what_a_full_painting_shows(tmp_path: Pat
             await press(pilot, key)
             drawing = app.drawing._lay()
             for y, strip in app.drawing._painted.items():
-                assert strip.text == app.drawing._line(drawing, y).text, key
+                assert strip.text == app.drawing._line(drawing, y, app.drawing.size.width).text, key
 
 
 def test_each_terminal_gets_the_lines_that_its_font_has() -> None:

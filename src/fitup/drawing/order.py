@@ -7,10 +7,9 @@ work is bounded by counting, not by the clock, so the same graph always gives th
 """
 
 import random
-from bisect import bisect_right, insort
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 # How much the side not yet sorted counts, sweep by sweep: little at first (the order is still wild), then as much.
 SKETCH = (0.2, 0.2, 0.4, 0.4)
@@ -61,16 +60,29 @@ def chains(level: Sequence[int], edges: Sequence[tuple[int, int]]) -> Chains:
 
 def crossings(rows: Sequence[Sequence[int]], down: Sequence[Sequence[int]]) -> int:
     """How often edges cross when items stand in this order."""
+    place = [0] * len(down)
+    for row in rows:
+        for index, item in enumerate(row):
+            place[item] = index
+    return _count(rows, down, place)
+
+
+def _count(rows: Sequence[Sequence[int]], down: Sequence[Sequence[int]], place: Sequence[int]) -> int:
+    """Crossings, with the place of each item on its level known: inversions, counted by insertion."""
     total = 0
-    for upper, lower in pairwise(rows):
-        place = {item: index for index, item in enumerate(lower)}
+    for upper in rows[:-1]:
         seen: list[int] = []
+        last = -1
         for item in upper:
-            ends = sorted([place[below] for below in down[item]])
-            for end in ends:
-                total += len(seen) - bisect_right(seen, end)
-            for end in ends:
-                insort(seen, end)
+            below = down[item]
+            for end in [place[below[0]]] if len(below) == 1 else sorted([place[other] for other in below]):
+                if end >= last:
+                    seen.append(end)
+                    last = end
+                else:
+                    at = bisect_right(seen, end)
+                    total += len(seen) - at
+                    seen.insert(at, end)
     return total
 
 
@@ -180,7 +192,7 @@ class _Search:
         return count
 
     def _keep(self, rows: list[list[int]]) -> int:
-        count = crossings(rows, self.net.down)
+        count = _count(rows, self.net.down, self.place)
         self.left -= self.size
         if self.best_count < 0 or count < self.best_count:
             self.best_count = count
@@ -226,12 +238,20 @@ class _Search:
         for index, item in enumerate(row):
             self.where[item] = (index + 0.5) * scale
 
+    def _ends(self, row: list[int], across: list[list[int]]) -> dict[int, list[int]]:
+        """For each item of a row the places of its neighbours on one side, from left to right."""
+        place = self.place
+        ends = {}
+        for item in row:
+            others = across[item]
+            ends[item] = [place[others[0]]] if len(others) == 1 else sorted([place[other] for other in others])
+        return ends
+
     def _reinsert(self, rows: list[list[int]]) -> None:
         """Take each item out and put it where on its level it crosses least."""
         up, down, place = self.net.up, self.net.down, self.place
         for row in rows:
-            above = {item: sorted([place[other] for other in up[item]]) for item in row}
-            below = {item: sorted([place[other] for other in down[item]]) for item in row}
+            above, below = self._ends(row, up), self._ends(row, down)
             for item in list(row):
                 index = row.index(item)
                 ups, downs = above[item], below[item]
@@ -259,8 +279,7 @@ class _Search:
         """Exchange neighbours while that removes crossings; with `equal`, once also where it changes nothing."""
         up, down, place = self.net.up, self.net.down, self.place
         for row in rows:
-            above = [sorted([place[other] for other in up[item]]) for item in row]
-            below = [sorted([place[other] for other in down[item]]) for item in row]
+            above, below = list(self._ends(row, up).values()), list(self._ends(row, down).values())
             self.left -= len(row)
             doubtful = list(range(len(row) - 1))
             level_too = equal
@@ -268,7 +287,9 @@ class _Search:
                 moved: set[int] = set()
                 for index in doubtful:
                     ups, next_ups, downs, next_downs = above[index], above[index + 1], below[index], below[index + 1]
-                    if _may_cross(ups, next_ups) or _may_cross(downs, next_downs):
+                    if (ups and next_ups and ups[-1] > next_ups[0]) or (
+                        downs and next_downs and downs[-1] > next_downs[0]
+                    ):
                         gain = _gain(ups, next_ups) + _gain(downs, next_downs)
                         change = gain > 0 or (level_too and not gain)
                     else:
@@ -286,10 +307,6 @@ class _Search:
                 place[item] = index
 
 
-def _may_cross(first: list[int], second: list[int]) -> bool:
-    return bool(first and second) and first[-1] > second[0]
-
-
 def _alike(first: list[int], second: list[int]) -> bool:
     """Whether nothing changes when two items that do not cross change places."""
     return not first or not second or first[0] == second[-1]
@@ -297,6 +314,12 @@ def _alike(first: list[int], second: list[int]) -> bool:
 
 def _gain(first: list[int], second: list[int]) -> int:
     """Crossings saved when the item with ends `first`, now at the left, changes places with the one with `second`."""
+    if not first or not second:
+        return 0
+    if first[-1] < second[0]:
+        return -len(first) * len(second)
+    if first[0] > second[-1]:
+        return len(first) * len(second)
     gain = 0
     for one in first:
         for other in second:

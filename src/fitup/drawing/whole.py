@@ -4,16 +4,19 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from fitup.drawing import cells
 from fitup.drawing.draft import Draft
-from fitup.drawing.layout import Plan, faces_to_fit, ordered
-from fitup.drawing.order import chains
+from fitup.drawing.layout import Face, Plan, face, faces_to_fit, ordered, row_width
+from fitup.drawing.order import Chains, chains
 from fitup.drawing.ranks import levels, without_circles
 from fitup.drawing.values import Drawing, Graph, Line
 
 
-def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000) -> Drawing:
-    """Everything in the graph, layered top to bottom, not bounded in size.
+def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000, width: int | None = None) -> Drawing:
+    """Everything in the graph, layered top to bottom, not bounded in height.
 
+    It is at most `width` cells wide where cutting labels, to no fewer than 12 cells, can do it; without `width` nothing
+    is cut.
     `before` is an earlier drawing of much the same graph: its order is the start, so that the picture does not jump.
     `effort` bounds the search for an order with few crossings; the same input always gives the same drawing.
     """
@@ -24,9 +27,28 @@ def whole(graph: Graph, before: Drawing | None = None, effort: int = 40_000) -> 
     _scatter_loners(level, ends)
     plan = Plan(graph, range(len(graph.nodes)), level, range(len(graph.edges)), ends, turned)
     net, count = ordered(plan, effort, None if before is None else earlier_order(plan, before))
-    faces = faces_to_fit(plan, net, None)
-    assert faces is not None
-    return replace(Draft(plan, net, faces, None).finish(), crossings=count)
+    return replace(_draft(plan, net, width).finish(), crossings=count)
+
+
+def _draft(plan: Plan, net: Chains, width: int | None) -> Draft:
+    """The drawing with whole labels if it fits, else with labels cut level by level, else as narrow as can be."""
+    ports = plan.ports()
+    draft = Draft(plan, net, [face(plan.graph, node, 10_000, True, ports[node]) for node in plan.members], None)
+    if width is None or draft.width <= width:
+        return draft
+    faces = faces_to_fit(plan, net, width)
+    if faces is not None:
+        return Draft(plan, net, faces, width)
+    least = [_least(plan.graph, node, ports[node]) for node in plan.members]
+    need = max(row_width(net, row, [one.width for one in least]) for row in net.rows)
+    return Draft(plan, net, least, max(width, need))
+
+
+def _least(graph: Graph, number: int, ports: int) -> Face:
+    """A box with its label cut as far as it may be, though not shorter than the lines under it leave room for."""
+    node = graph.nodes[number]
+    under = max((cells.width(cells.clean(line)) for line in node.lines), default=0) - cells.width(node.mark) - 1
+    return face(graph, number, max(cells.LEAST_LABEL, under), True, ports)
 
 
 def _scatter_loners(level: list[int], ends: Sequence[tuple[int, int]]) -> None:

@@ -46,6 +46,11 @@ def _ordered(holds: list[HoldState], first: HoldState | None) -> list[HoldState]
     return sorted(holds, key=lambda hold: first is None or hold.key != first.key)
 
 
+def _first_open(holds: Sequence[HoldState]) -> int:
+    """Return the field to begin with: where there is only one hold to choose, what is typed is the reason."""
+    return 1 if len(holds) == 1 else 0
+
+
 def lift_form(board: Board, task: Task, first: HoldState | None) -> Form:
     """Ask which hold is lifted by word, and on what ground."""
     holds = _ordered([hold for hold in told_once(board.standing(task.id)) if liftable(hold)], first)
@@ -56,7 +61,7 @@ def lift_form(board: Board, task: Task, first: HoldState | None) -> Form:
         hold = _pick(holds, answers, f"{task.id} has no hold that is lifted by word (a stop, a witness sample)")
         return AskLift(task.id, hold.kind, answers["why"], hold.key[2] if hold.kind == "cure" else None)
 
-    return Form(f"Lift a hold of: {task.title}", fields, go)
+    return Form(f"Lift a hold of: {task.title}", fields, go, at=_first_open(holds))
 
 
 def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
@@ -77,7 +82,7 @@ def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
         return AskWaive(task.id, hold.kind, answers["why"], hold.key[2] or None, second, sure)
 
     lines = (row(say("A waived hold is shown in every record afterwards.", "warn")),)
-    return Form(f"Waive a hold of: {task.title}", fields, go, lines)
+    return Form(f"Waive a hold of: {task.title}", fields, go, lines, at=_first_open(holds))
 
 
 def stop_form(board: Board, task: Task) -> Form:

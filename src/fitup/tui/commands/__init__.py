@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 
 from fitup.tui.commands import acts, graph, moving, review, session
 from fitup.tui.commands.base import (
@@ -32,8 +33,10 @@ COMMANDS: tuple[type[Command], ...] = (
     graph.Narrow,
     graph.PlainList,
     moving.AllTasks,
-    moving.Detail,
     graph.WholePlan,
+    acts.Lift,
+    acts.Sign,
+    moving.Detail,
     graph.NextReady,
     graph.NextHeld,
     graph.CriticalChain,
@@ -42,8 +45,6 @@ COMMANDS: tuple[type[Command], ...] = (
     acts.Tick,
     acts.Measure,
     acts.LayOut,
-    acts.Lift,
-    acts.Sign,
     acts.Waive,
     session.Degrees,
     acts.Note,
@@ -114,15 +115,21 @@ def by_key(key: str, page: str) -> type[Command] | None:
     return next((command for command in named if page in command.where), named[0] if named else None)
 
 
+@cache
+def _choosable(page: str) -> tuple[type[Command], ...]:
+    """Return the commands of a page that may stand in its key line."""
+    return tuple(c for c in COMMANDS if not c.always and not c.key.isdigit() and page in c.where)
+
+
 def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the key line: what applies to the chosen row, and what always does; on the help page the way out."""
     always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
     if here.page == "Help":
         return [(moving.Help.key_words(), "back to your page"), ("Up/Down, PgUp/PgDn", "scroll")], always[1:]
     first = [
-        (command.key_words(), command.shown(here))
-        for command in COMMANDS
-        if not command.always and not command.key.isdigit() and here.page in command.where and command.applies(here)
+        (command.key_words(), command.shown(here).ljust(command.room))
+        for command in _choosable(here.page)
+        if command.applies(here)
     ]
     return first, always
 

@@ -54,6 +54,7 @@ class Do(Command):
 
     key = "enter"
     word = "do it"
+    room = len("measure")
     where = EVERYWHERE - {"Whole", REVIEW}
     wants = "a row that something can be done with"
 

@@ -145,7 +145,8 @@ class Command(ABC):
 
     `key` is what is pressed, `word` stands for it in the key line, `where` are the pages on which
     it can be done, `wants` says what has to be chosen there; `always` puts it at the right end of
-    the key line.
+    the key line. `room` are the cells kept for a word that changes with what is chosen, so that those
+    behind it stay where they are.
     """
 
     key: ClassVar[str] = ""
@@ -153,6 +154,7 @@ class Command(ABC):
     where: ClassVar[frozenset[str]] = EVERYWHERE
     wants: ClassVar[str] = "a row that it fits"
     always: ClassVar[bool] = False
+    room: ClassVar[int] = 0
 
     @classmethod
     def name(cls) -> str:

@@ -21,6 +21,10 @@ from textual.widget import Widget
 
 from fitup.tui.rows import BLANK, ROLES, Row, plain
 
+BLANK_CELL = (" ", "")
+_OUTLINED = frozenset({"tab-on", "field", "caret"})
+"""Roles in which a blank is seen."""
+
 _DRAWN = frozenset({*(f"lines--{role}" for role in ROLES), "lines--cursor", "lines--rest"})
 """Names of the component classes in the style sheet."""
 
@@ -45,7 +49,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         self._cursor = -1
         self._drawn: dict[int, Row] = {}
         self._painted: dict[int, tuple[Row, bool, str]] = {}
-        self._base: Style | None = None
+        self._looks: dict[str, Style] = {}
 
     # -- content -----------------------------------------------------------------------------
 
@@ -182,7 +186,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         more = ""
         if y == 0 and self._top > 0:
             more = "↑"
-        elif y == self.size.height - 1 and index + 1 < len(self._keys):
+        elif index + 1 < len(self._keys) and y == self.size.height - 1:
             more = "↓"
         return row, index == self._cursor and self._cursor >= 0, more + ("" if self.active else " ")
 
@@ -194,40 +198,38 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
                 self.refresh(Region(0, y, self._reach(former, state), 1))
 
     def _reach(self, former: tuple[Row, bool, str] | None, state: tuple[Row, bool, str]) -> int:
-        """Return how many cells of a line differ at most: what is blank behind both texts need not be sent."""
+        """Return up to which cell a line differs: what is the same behind it need not be sent."""
         if self.choosing or former is None or former[2] != state[2]:
             return self.size.width
-        return min(self.size.width, max(cell_len(row.text) for row in (former[0], state[0])) + cell_len(self.edge))
+        old, new = _cells(former[0]), _cells(state[0])
+        longer = max(len(old), len(new))
+        old += [BLANK_CELL] * (longer - len(old))
+        new += [BLANK_CELL] * (longer - len(new))
+        last = next((at for at in range(longer - 1, -1, -1) if old[at] != new[at]), -1)
+        return min(self.size.width, last + 1 + cell_len(self.edge))
 
     def render_line(self, y: int) -> Strip:
         """Draw one line; every cell has a style."""
         state = self._painted[y] = self._state(y)
         row, chosen, more = state
         width = self.size.width
-        if self._base is None:
-            self._base = self.rich_style
-        base = self._base
+        base = self._look("")
         if chosen:
-            base += self.get_component_rich_style("lines--cursor" if self.active else "lines--rest", partial=True)
+            base = self._look("cursor" if self.active else "rest")
         runs: list[tuple[str, Style]] = []
         if self.edge:
-            runs.append((self.edge, self.get_component_rich_style("lines--dim")))
+            runs.append((self.edge, self._look("dim")))
         if self.choosing:
             runs.append((">" if chosen else " ", base))
         for run in row.runs:
-            role = f"lines--{run.role}"
-            if not run.role:
-                style = base
-            elif chosen:
-                style = base + Style(bold=self.get_component_rich_style(role).bold)
-            else:
-                style = self.get_component_rich_style(role)
-            runs.append((run.text, style))
-        segments = [Segment(plain(text) if self._ascii else text, style) for text, style in runs if text]
-        strip = Strip(segments).crop_extend(0, width, base).simplify()
+            style = self._look(run.role) if run.role else base
+            runs.append((run.text, base + Style(bold=style.bold) if chosen and run.role else style))
+        segments = _sparing([Segment(plain(text) if self._ascii else text, style) for text, style in runs if text])
+        end = segments[-1].style if segments else None
+        strip = Strip(segments).crop_extend(0, width, end if end and _unseen(end, base) else base).simplify()
         sign = more.strip()
         if sign and width > 4:
-            dim = self.get_component_rich_style("lines--dim")
+            dim = self._look("dim")
             shown = plain(sign) if self._ascii else sign
             strip = Strip([*strip.crop(0, width - cell_len(shown)), Segment(shown, dim)], width)
         return strip
@@ -242,9 +244,47 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
                 self._component_styles[name] = node.styles
         return super().get_component_styles(*names)
 
+    def _look(self, role: str) -> Style:
+        """Return the style of a role, kept until the theme changes."""
+        style = self._looks.get(role)
+        if style is None:
+            style = self.rich_style
+            if role in ("cursor", "rest"):
+                style += self.get_component_rich_style(f"lines--{role}", partial=True)
+            elif role:
+                style = self.get_component_rich_style(f"lines--{role}")
+            self._looks[role] = style
+        return style
+
     def notify_style_update(self) -> None:
         """Paint all lines anew after a change of theme."""
         super().notify_style_update()
         self._component_styles.clear()
-        self._base = None
+        self._looks.clear()
         self._painted.clear()
+
+
+def _cells(row: Row) -> list[tuple[str, str]]:
+    """Return each cell of a row with its role; a wide character takes two."""
+    cells: list[tuple[str, str]] = []
+    for run in row.runs:
+        blank = (" ", run.role if run.role in _OUTLINED else "")
+        if cell_len(run.text) == len(run.text):
+            cells += [blank if char == " " else (char, run.role) for char in run.text]
+        else:
+            cells += [(run.text, run.role)] * cell_len(run.text)
+    return cells
+
+
+def _unseen(style: Style, other: Style) -> bool:
+    """Whether a blank looks the same in both styles."""
+    return style.bgcolor == other.bgcolor and not (style.reverse or other.reverse or style.underline or other.underline)
+
+
+def _sparing(segments: list[Segment]) -> list[Segment]:
+    """Return the segments with blank ones in the style of a neighbour, where that can't be seen: fewer bytes."""
+    for at, (text, style, _) in enumerate(segments):
+        beside = segments[at - 1] if at else segments[1] if len(segments) > 1 else None
+        if beside and beside.style and style and text.isspace() and _unseen(style, beside.style):
+            segments[at] = Segment(text, beside.style)
+    return segments

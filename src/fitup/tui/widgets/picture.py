@@ -1,14 +1,15 @@
 """The drawing of a graph on the screen: one box is the chosen one, arrow keys walk along the edges.
 
-Laid out once a frame, when it is painted, however many keys came before; a choice that moves inside the drawing paints
-its two boxes only. There is no widget per box, and every cell has a style.
+Laid out once for all the keys that came at once; only the stretches that differ from the screen are painted, for a
+choice that moves inside the drawing those of its two boxes. There is no widget per box, and every cell has a style.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Set
+from collections.abc import Iterable, Set
 from typing import Literal
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -32,12 +33,15 @@ _KEPT = 200
 
 
 class Picture(Widget, can_focus=True, inherit_bindings=False):
-    """A drawn graph with a chosen box: around it, the whole fitted to the width, or the whole scrolled to it."""
+    """A drawn graph with a chosen box: around it, the whole fitted to the width, or the whole scrolled to it.
+
+    The scrolled one is fitted too where cutting labels can do it, and else has its labels whole.
+    """
 
     COMPONENT_CLASSES = {*(f"picture--{role}" for role in ROLES), "picture--cursor", "picture--rest"}  # noqa: RUF012
 
     class Chosen(Message):
-        """Another box was chosen."""
+        """Another box was chosen with the mouse. Who walks by keys knows of it already."""
 
         def __init__(self, picture: Picture, key: str) -> None:
             """Tell which drawing and the node's id."""
@@ -65,7 +69,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         self._strips: dict[int, Strip] = {}
         self._painted: dict[int, Strip] = {}
         self._looks: dict[str, Style] = {}
-        self._moved = False
+        self._due = False
         self._top = 0
         self._left = 0
 
@@ -80,7 +84,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             chosen = self.chosen if self.chosen in graph.number else graph.nodes[0].id if graph.nodes else ""
         if kind != self._kind or (graph is not self._graph and graph != self._graph):
             if kind != self._kind or not any(node in self._graph.number for node in graph.number):
-                self._before, self._trail, self._came = None, [], ""
+                self._drawing, self._before, self._trail, self._came = None, None, [], ""
             self._graph, self._kind = graph, kind
             if self._centre not in graph.number:
                 self._centre = chosen
@@ -91,7 +95,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             self._strips.clear()
             self._repaint_changes()
         if chosen != self.chosen:
-            self._choose(chosen, told=False)
+            self._choose(chosen)
 
     def set_active(self, active: bool) -> None:
         """Show the chosen box as the one that keys act on, or as merely remembered."""
@@ -165,7 +169,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
             self._centre = node
             self._lose()
 
-    def _choose(self, node: str, *, told: bool = True, kept: bool = True) -> None:
+    def _choose(self, node: str, *, kept: bool = True) -> None:
         former, self.chosen = self.chosen, node
         if node == former:
             return
@@ -178,8 +182,6 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
                 self._repaint_changes()
             else:
                 self._paint_boxes(former, node)
-        if told:
-            self.post_message(self.Chosen(self, node))
 
     def _box(self, node: str) -> Box | None:
         return self._drawing.box_of.get(node) if self._drawing is not None else None
@@ -193,27 +195,33 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         self._repaint_changes()
 
     def _repaint_changes(self) -> None:
-        """Ask for a painting of what will differ from the screen, found out when the frame is painted."""
-        self._moved = True
-        self.refresh()
+        """Have painted what will differ from the screen, once the keys that came at once are all through.
 
-    def _exchange_repaint_regions(self) -> Collection[Region]:
-        """Return the regions to paint: after a new layout only the stretches that differ from the screen.
-
-        Textual asks once a frame. Without this hook everything would be painted: correct, but many more bytes.
+        They wait in the app's queue; a layout for each of them would be thrown away.
         """
-        regions = super()._exchange_repaint_regions()
-        if not self._moved or set(self._painted) != set(range(self.size.height)):
-            return regions
-        self._moved = False
+        if not self._due:
+            self._due = self.app.call_later(self._paint_changes)
+
+    def _paint_changes(self) -> None:
+        """Ask for a painting of the stretches that differ from the screen, of everything where it isn't known."""
+        self._due = False
+        height, wanted = self.size.height, self.styles.height
+        resizing = wanted is not None and wanted.value != height
+        if resizing or len(self._painted) != height:
+            self.refresh()
+            return
         drawing = self._lay()
-        stretches = ((y, _change(self._painted[y], self._line(drawing, y))) for y in range(self.size.height))
-        return [Region(change[0], y, change[1] - change[0], 1) for y, change in stretches if change is not None]
+        wide = self.size.width
+        stretches = ((y, _change(strip, self._line(drawing, y, wide))) for y, strip in self._painted.items())
+        regions = [Region(change[0], y, change[1] - change[0], 1) for y, change in stretches if change is not None]
+        if regions:
+            self.refresh(*regions)
 
     def _lay(self) -> Drawing:
         """Return the drawing, laid out where it has to be. While keys act elsewhere its size is left alone."""
         size = (self.size.width, self.size.height)
-        resized = self._kind != "whole" and self.active and size != self._laid
+        whole_kind = self._kind != "around"
+        resized = self.active and (size[0] != self._laid[0] if whole_kind else size != self._laid)
         if self._drawing is not None and not resized:
             return self._drawing
         self.layouts += 1
@@ -222,7 +230,9 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         if self._kind == "fitted":
             drawing = overview(self._graph, room[0])
         elif self._kind == "whole" or self._centre not in self._graph.number:
-            drawing = whole(self._graph, before, EFFORT)
+            drawing = whole(self._graph, before, EFFORT, room[0])
+            if drawing.width > room[0]:
+                drawing = whole(self._graph, before, EFFORT)
         else:
             drawing = around(self._graph, self._centre, *room, before)
             if self.chosen not in drawing.box_of and self.chosen in self._graph.number:
@@ -231,6 +241,10 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         self._drawing, self._laid = drawing, size
         self._rows = rows(drawing, self._glyphs)
         self._strips.clear()
+        box = self._box(self.chosen)
+        if before is None and box is not None:
+            self._top = box.row - (size[1] - box.height) // 2
+            self._left = box.column - (size[0] - box.width) // 2
         self._settle()
         return drawing
 
@@ -247,6 +261,7 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
     def on_resize(self, event: events.Resize) -> None:
         """Keep the chosen box in view when the window changes."""
         self._settle()
+        self._strips.clear()
         self._painted.clear()
         self.refresh()
 
@@ -256,50 +271,46 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         for box in self._drawing.boxes if self._drawing else ():
             if box.row <= row < box.row + box.height and box.column <= column < box.column + box.width:
                 self._choose(box.node)
+                self.post_message(self.Chosen(self, box.node))
 
     # -- painting ----------------------------------------------------------------------------
 
     def _paint_boxes(self, *nodes: str) -> None:
-        """Paint the boxes of some nodes; those in one row together, since a line is sent from its begin."""
-        rows_: dict[int, Region] = {}
-        boxes = [box for box in map(self._box, nodes) if box is not None]
-        for box in boxes:
-            for row in range(box.row, box.row + box.height):
-                cells = Region(box.column - self._left, row - self._top, box.width, 1)
-                rows_[row] = rows_[row].union(cells) if row in rows_ else cells
-        view = Region(0, 0, self.size.width, self.size.height)
-        for row, region in rows_.items():
-            self._strips.pop(row, None)
-            if shown := region.intersection(view):
-                self.refresh(shown)
+        """Paint the boxes of some nodes."""
+        for box in map(self._box, nodes):
+            for row in range(box.row, box.row + box.height) if box is not None else ():
+                self._strips.pop(row, None)
+        self._repaint_changes()
 
     def render_line(self, y: int) -> Strip:
         """Draw one line of the view."""
-        self._moved = False
-        strip = self._painted[y] = self._line(self._lay(), y)
+        strip = self._painted[y] = self._line(self._lay(), y, self.size.width)
         return strip
 
-    def _line(self, drawing: Drawing, y: int) -> Strip:
-        row, wide = y + self._top, self.size.width
-        base = self._look("base")
+    def _line(self, drawing: Drawing, y: int, wide: int) -> Strip:
+        """Return a line of the view; what is blank beside a row takes the style of the row's end."""
+        row = y + self._top
         if not 0 <= row < drawing.height:
-            return Strip.blank(wide, base)
+            return Strip.blank(wide, self._look("base"))
         strip = self._strips.get(row)
         if strip is None:
-            strip = self._strips[row] = self._strip(self._rows[row], base)
-        if self._left < 0:
-            strip = Strip([Segment(" " * -self._left, base), *strip])
+            strip = self._strips[row] = self._strip(self._rows[row], wide)
         left = max(0, self._left)
-        return strip.crop_extend(left, left + wide, base)
+        return strip.crop_extend(left, left + wide, self._look("base"))
 
-    def _strip(self, runs: Iterable[Run], base: Style) -> Strip:
-        """Return a row's runs as cells. A blank takes the style before it, where that can't be seen: fewer bytes."""
+    def _strip(self, runs: Iterable[Run], wide: int) -> Strip:
+        """Return a row's runs as cells. Blanks take the style beside them, where that can't be seen: fewer bytes."""
+        base, special = self._look("base"), (self._look("cursor"), self._look("rest"))
+        styled = [(run.text, None if run.role == "blank" else self._style(run, base)) for run in runs]
+        styled = [(" " * -self._left, None), *styled] if self._left < 0 else styled
+        styled.append((" " * (wide - sum(cell_len(text) for text, _ in styled)), None))
+        last = next((style for _, style in styled if style is not None), base)
+        last = base if last in special else last
         segments: list[Segment] = []
-        special = (self._look("cursor"), self._look("rest"))
-        last = base
-        for run in runs:
-            style = last if run.role == "blank" else self._style(run, base)
-            segments.append(Segment(run.text, style))
+        for text, own in styled:
+            style = last if own is None else own
+            if text:
+                segments.append(Segment(text, style))
             last = base if style in special else style
         return Strip(segments).simplify()
 
@@ -355,12 +366,10 @@ def _change(before: Strip, after: Strip) -> tuple[int, int] | None:
     return (differing[0], differing[-1] + 1) if differing else None
 
 
-def _cells(strip: Strip) -> list[tuple[str, Style | None]]:
+def _cells(strip: Strip) -> list[tuple[str, object]]:
     """Return each cell with its style; of a blank only what can be seen of it."""
-    return [
-        (char, segment.style and Style(bgcolor=segment.style.bgcolor, reverse=segment.style.reverse))
-        if char == " "
-        else (char, segment.style)
-        for segment in strip
-        for char in segment.text
-    ]
+    cells: list[tuple[str, object]] = []
+    for text, style, _ in strip:
+        blank = style and (style.bgcolor, style.reverse, style.underline)
+        cells += [(char, blank if char == " " else style) for char in text]
+    return cells

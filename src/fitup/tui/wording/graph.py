@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
+
 from fitup.model.amounts import stretch
 from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
@@ -19,7 +21,10 @@ FOUND = 60
 
 
 def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
-    """Return what a few rows can tell of the chosen task: its title, and what holds it down to the roots."""
+    """Return what a few rows can tell of the chosen task: its title, and what holds it down to the roots.
+
+    The title stays whole, since the drawing may have it cut; the last of the facts beside it give way.
+    """
     task = board.task(task_id)
     if task is None:
         return []
@@ -29,9 +34,11 @@ def chosen_rows(board: Board, task_id: str, width: int) -> list[Row]:
     facts += [f"{stretch(left)} left"] if left else []
     facts += ["critical chain"] if left and task.id in board.desk.chain().critical else []
     facts += [task.ref] if task.ref else []
+    while len(facts) > 1 and cell_len(task.title) + cell_len("  " + ", ".join(facts)) > width:
+        facts.pop()
     told = "  " + ", ".join(facts)
-    title = cut(task.title, max(12, width - len(told)))
-    rows = [row(say(title, "title"), say(cut(told, max(0, width - len(title))), state_words(board, task.id).role))]
+    title = cut(task.title, max(12, width - cell_len(told)))
+    rows = [row(say(title, "title"), say(cut(told, max(0, width - cell_len(title))), state_words(board, task.id).role))]
     if board.readiness().states[task.id] == "held":
         return rows + roots_rows(board, task.id, width) + chain_rows(board, task.id, width)
     rows += [line for text in cautions(board, task) for line in wrapped(text, width, "warn", "Caution: ", "strong")]
