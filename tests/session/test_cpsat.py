@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pickle
+import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
@@ -193,3 +196,14 @@ def test_a_proof_that_is_no_longer_wanted_is_gone() -> None:
     while answer is not None and not answer.final:
         answer = prover.answer(5)
     assert answer is not None
+
+
+def test_the_process_ends_with_whoever_asked_it_also_in_the_middle_of_a_proof() -> None:
+    found = project_of(4, 900, parts_open=0.05, share_done=0.4)
+    problem = problem_of(found, question_of(4, 480))
+    command = [sys.executable, "-m", "fitup.session.cpsat"]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as process:
+        assert process.stdin is not None
+        pickle.dump((problem.frame(), (), frozenset(), 600.0), process.stdin)
+        process.stdin.close()
+        assert process.wait(timeout=60) == 0

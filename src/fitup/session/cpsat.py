@@ -8,12 +8,16 @@ rule; the rules are those of `draft.py` and, independently of both, of the audit
 
 from __future__ import annotations
 
+import os
 import pickle
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import groupby
 from math import floor, inf
+from queue import SimpleQueue
+from threading import Thread
 from time import monotonic
 from typing import TYPE_CHECKING, Any, BinaryIO
 
@@ -233,22 +237,31 @@ class Model(Ruled):
         return laid
 
 
-def serve(source: BinaryIO, sink: BinaryIO) -> None:
+def serve(source: BinaryIO, sink: BinaryIO, ended: Callable[[], None]) -> None:
     """Answer requests until `source` ends: the life of the process that proves sheets.
 
     Each request is a pickled (frame, hint, promising, limit); each answer a pickled (proof, final):
     the best so far, and last of all the answer over all candidates, or None where there is none.
+    `ended` is called when whoever asked is gone, also in the middle of a proof.
     """
     from ortools.sat.python import cp_model  # noqa: F401  what takes longest is ready before it is needed
 
-    while True:
-        try:
-            frame, hint, promising, limit = pickle.load(source)
-        except EOFError:
-            return
-        for proof, final in stages(frame, hint, promising, limit):
-            pickle.dump((proof, final), sink)
+    requests: SimpleQueue[tuple[Frame, Sequence[Planned], frozenset[int], float] | None] = SimpleQueue()
+    Thread(target=_take_in, args=(source, requests, ended), daemon=True).start()
+    while (request := requests.get()) is not None:
+        for answer in stages(*request):
+            pickle.dump(answer, sink)
             sink.flush()
+
+
+def _take_in(source: BinaryIO, requests: SimpleQueue[Any], ended: Callable[[], None]) -> None:
+    """Pass on what is asked; the solver lets other threads go on while it works."""
+    try:
+        while True:
+            requests.put(pickle.load(source))
+    except EOFError:
+        ended()
+        requests.put(None)
 
 
 def stages(
@@ -311,4 +324,4 @@ def reach(frame: Frame, until: float) -> list[float] | None:
 
 
 if __name__ == "__main__":
-    serve(sys.stdin.buffer, sys.stdout.buffer)
+    serve(sys.stdin.buffer, sys.stdout.buffer, partial(os._exit, 0))
