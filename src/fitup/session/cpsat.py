@@ -276,11 +276,11 @@ def stages(
     begun = monotonic()
     most = reach(frame, begun + REACH_SHARE * limit) or [inf] * len(frame.candidates)
     best = sorted(range(len(most)), key=lambda index: (-most[index], index not in promising))[:FEW]
-    known = frozenset(best) | {line.candidate for line in hint}
     spare: Sequence[Planned] = ()
     worth = -1
-    for stays in [1] * (frame.usable > SHORT) + [MOST_STAYS] * (len(known) < len(most)):
-        narrowed = Narrowed(frame, known)
+    for stays in [1] * (frame.usable > SHORT) + [MOST_STAYS] * (len(best) < len(most)):
+        known = {index for index in best if most[index] >= worth + 1 - NUMERIC}
+        narrowed = Narrowed(frame, known | {line.candidate for line in (*hint, *spare)})
         step = _step(narrowed, hint, spare, STEP_SHARE * limit, stays, workers)
         if step is None:
             continue
