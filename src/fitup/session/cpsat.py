@@ -48,6 +48,10 @@ REACH_SHARE = 0.15
 NUMERIC = 0.1
 """Worth below which two sums of the linear programme count as equal; true worths are whole."""
 
+LIGHT, FULL = 1, 2
+"""How much of the model is relaxed to a linear programme. Measured on seeded sessions the light one proves most
+sooner; where it has not, the full one says far better how much there is at most."""
+
 BOUNDLESS = 10**9
 """More than any sheet is worth."""
 
@@ -62,13 +66,14 @@ def prove(
     stays: int = MOST_STAYS,
     workers: int = 1,
     spare: Sequence[Planned] = (),
+    relaxation: int = LIGHT,
 ) -> Proof | None:
     """Return the best sheet found within `limit` seconds with its bound; None when none was found.
 
     `hint` and `spare` are the lines of good sheets, of which the better is started from; `stays` how
     often a kind of work may be come back to. With fewer stays the bound holds for just that.
     """
-    model = Model(problem, stays)
+    model = Model(problem, stays, relaxation)
     model.known = [lines for lines in (hint, spare) if lines]
     return model.solve(limit, workers)
 
@@ -76,11 +81,11 @@ def prove(
 class Model(Ruled):
     """The whole model with what a sheet is worth; building it takes some milliseconds."""
 
-    def __init__(self, problem: Frame, stays: int = MOST_STAYS) -> None:
+    def __init__(self, problem: Frame, stays: int = MOST_STAYS, relaxation: int = LIGHT) -> None:
         from ortools.sat.python import cp_model
 
         super().__init__(problem, cp_model.CpModel(), stays)
-        self.cp = cp_model
+        self.cp, self.relaxation = cp_model, relaxation
         self.terms: list[Any] = []
         self.asked: list[Any] = []
         self.known: list[Sequence[Planned]] = []
@@ -184,9 +189,8 @@ class Model(Ruled):
 
     def _run(self, limit: float, workers: int) -> tuple[cp_model.CpSolver, Any]:
         solver = solver_of(self.cp, limit, workers)
-        # measured on seeded sessions: the light relaxation is tight enough, and on the one pair of hands that
-        # does most of the work the strong rules for who goes first are worth what they cost
-        solver.parameters.linearization_level = 1
+        solver.parameters.linearization_level = self.relaxation
+        # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
         solver.parameters.use_strong_propagation_in_disjunctive = True
         solver.parameters.use_dynamic_precedence_in_disjunctive = True
         solver.parameters.cut_level = 0
@@ -278,31 +282,49 @@ def stages(
     best = sorted(range(len(most)), key=lambda index: (-most[index], index not in promising))[:FEW]
     spare: Sequence[Planned] = ()
     worth = -1
+    found: Proof | None = None
     for stays in [1] * (frame.usable > SHORT) + [MOST_STAYS] * (len(best) < len(most)):
         known = {index for index in best if most[index] >= worth + 1 - NUMERIC}
         narrowed = Narrowed(frame, known | {line.candidate for line in (*hint, *spare)})
         step = _step(narrowed, hint, spare, STEP_SHARE * limit, stays, workers)
         if step is None:
             continue
-        worth = step.worth
+        found, worth = step, step.worth
         final = step.proven and stays == MOST_STAYS and set(_beyond(most, worth)) <= set(narrowed.old)
         yield replace(step, proven=final), final
         if final:
             return
         hint, spare = step.lines, (hint if stays < MOST_STAYS else ())
-    narrowed = Narrowed(frame, {*_beyond(most, worth), *(line.candidate for line in (*hint, *spare))})
-    last = _step(narrowed, hint, spare, max(0.5, limit - (monotonic() - begun)), MOST_STAYS, workers)
-    if last is not None:
-        bound = max(last.worth, min(last.bound, floor(min(max([0.0, *most]), BOUNDLESS) + NUMERIC)))
-        last = replace(last, bound=bound, proven=last.proven or last.worth == bound)
-    yield last, True
+    at_most = floor(min(max([0.0, *most]), BOUNDLESS) + NUMERIC)
+    for relaxation, share in ((LIGHT, 0.5), (FULL, 1.0)) if frame.usable > SHORT else ((LIGHT, 1.0),):
+        narrowed = Narrowed(frame, {*_beyond(most, worth), *(line.candidate for line in (*hint, *spare))})
+        left = max(0.5, share * (limit - (monotonic() - begun)))
+        last = _step(narrowed, hint, spare, left, MOST_STAYS, workers, relaxation)
+        if last is not None:
+            at_most = max(last.worth, min(last.bound, at_most))
+            last = replace(last, bound=at_most, proven=last.proven or last.worth == at_most)
+            hint, worth = last.lines, last.worth
+        elif found is not None and at_most < BOUNDLESS:
+            # too little time for even a first answer: what was found before stands, with the bound known so far
+            last = replace(found, bound=max(at_most, worth), proven=False)
+        found = last or found
+        final = share == 1 or (last is not None and last.proven)
+        yield last, final
+        if final:
+            return
 
 
 def _step(
-    narrowed: Narrowed, hint: Sequence[Planned], spare: Sequence[Planned], limit: float, stays: int, workers: int
+    narrowed: Narrowed,
+    hint: Sequence[Planned],
+    spare: Sequence[Planned],
+    limit: float,
+    stays: int,
+    workers: int,
+    relaxation: int = LIGHT,
 ) -> Proof | None:
     """Return what is found over a part of the candidates, as lines over all."""
-    found = prove(narrowed.frame, narrowed.inside(hint), limit, stays, workers, narrowed.inside(spare))
+    found = prove(narrowed.frame, narrowed.inside(hint), limit, stays, workers, narrowed.inside(spare), relaxation)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))
 
 
