@@ -16,7 +16,7 @@ from fitup.model.sheet import Line, Who
 from fitup.session.audit import faults
 from fitup.session.audit_case import Standing
 from fitup.session.problem import Candidate, Problem, Window
-from fitup.session.worth import terms_of
+from fitup.session.worth import asked_for, terms_of
 
 Choice = tuple[int, int, Who]
 """A candidate, its count, and who does it."""
@@ -49,10 +49,7 @@ def best_of(problem: Problem, standing: Standing, most: int = 400_000) -> Best |
 def _rank(problem: Problem, lines: Sequence[Line]) -> tuple[int, int]:
     per_line, whole = terms_of(problem.scale, lines)
     worth = sum(v for terms in per_line for _, v in terms) + sum(v for _, v in whole)
-    asked = sum(
-        line.end - line.begin - line.set_up - line.clean_up for line in lines if line.task in problem.question.first
-    )
-    return asked, worth
+    return asked_for(problem.question, {line.task: line.work_minutes for line in lines}), worth
 
 
 def _hands(problem: Problem) -> Iterator[tuple[Choice, ...]]:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from random import Random
 
+import pytest
+from tests.session.generate import project_of, question_of
 from tests.session.small import START, project, question, task
 
 from fitup.acts.asking import make_question
@@ -12,10 +16,12 @@ from fitup.model.edits import StartClock
 from fitup.model.plan import ThreePoint
 from fitup.model.progress import Project
 from fitup.model.sheet import Wishes
+from fitup.readiness import judge
 from fitup.session import plan_session
 from fitup.session.audit import audit
+from fitup.session.cpsat import prove
 from fitup.session.planning import Planning
-from fitup.session.proving import Prover
+from fitup.session.proving import Prover, planned_lines
 from fitup.session.pursuit import Pursuit
 
 
@@ -65,3 +71,25 @@ def test_a_running_clock_tells_what_is_under_way_now_but_not_tomorrow() -> None:
     assert make_question(running, now, tomorrow).under_way == ()
     late = Wishes(minutes=60, under_way=("rich", "gone"))
     assert make_question(shop(), now, late).under_way == ("rich",)
+
+
+@pytest.mark.parametrize("block", range(3))
+def test_all_work_begun_that_can_be_gone_on_with_is_on_every_sheet_the_first_of_it_first(block: int) -> None:
+    compared = 0
+    for seed in range(block * 60, block * 60 + 60):
+        found = project_of(seed, 7, share_done=0.25, tiny=True, few=True)
+        asked = question_of(seed, (30, 45, 60)[seed % 3])
+        free = [name for name, state in judge(found, asked.start).states.items() if state in ("ready", "under way")]
+        random = Random(seed)
+        random.shuffle(free)
+        asked = replace(asked, under_way=tuple(free[:2]), first=tuple(free[2:3]) if seed % 2 else ())
+        planning = Planning(found, asked)
+        sheet = planning.sheet(*planning.at_once())
+        assert audit(found, asked, sheet) == (), seed
+        proof = prove(planning.true_limits)
+        assert proof is not None
+        proved = planning.sheet(planning.true_limits, planned_lines(planning.true_limits, proof.lines))
+        assert audit(found, asked, proved) == (), seed
+        assert planning.rank(sheet) <= planning.rank(proved) == (proof.asked, proof.worth), seed
+        compared += len(free) > 1
+    assert compared > 8

@@ -23,7 +23,7 @@ from fitup.model.sheet import Question
 from fitup.readiness import HoldState, Readiness
 from fitup.session.links import link
 from fitup.session.problem import Candidate, Problem
-from fitup.session.worth import Scale, asked_for, scale_of
+from fitup.session.worth import Scale, going_on, scale_of
 from fitup.trade.clocks import outside, outside_humidity
 
 WORTH_STARTING = 15
@@ -332,5 +332,6 @@ def _candidate(scale: Scale, index: Mapping[str, int], draft: _Draft) -> Candida
         finished=scale.finished(task),
         clock=scale.clock_started(task),
         early=6 if task.late else 0,
-        asked=asked_for(scale.question, {task.id: 1}) > 0,
+        asked=task.id in scale.question.wanted,
+        begun=going_on(scale.question).get(task.id, 0),
     )

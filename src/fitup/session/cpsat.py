@@ -99,7 +99,7 @@ class Model(Ruled):
             self.terms.append(c.per_minute * line.minutes)
             self.terms.append((c.finished + c.clock) * line.full)
             if c.asked:
-                self.asked.append(line.minutes)
+                self.asked.append(line.minutes + c.begun * line.on)
             for closes in problem.saves.get(c.index, ()):
                 saved = model.new_bool_var(f"saved {c.index}")
                 model.add_implication(saved, line.full)

@@ -73,6 +73,7 @@ class Greedy:
         self.base = _values(problem, self.rules)
         self.jobs = self._jobs()
         self.asked = [c.index for c in problem.candidates if c.asked]
+        self.shares = self._shares()
         self.must_begin = {index: self._must_begin(index) for index in problem.saves}
         self.pairs = {c.index for c in problem.candidates if c.two}
         self.alone = {c.index for c in problem.candidates if c.alone and not c.group}
@@ -155,7 +156,7 @@ class Greedy:
             minutes = entry.end - entry.begin - entry.set_up - entry.clean_up
             worth += minutes * c.per_minute - PER_SET_UP_MINUTE * (entry.set_up + entry.clean_up)
             if c.asked:
-                asked += minutes
+                asked += minutes + c.begun
             if entry.count >= c.open:
                 worth += c.finished + c.clock
                 for place in rules.rewards[c.index]:
@@ -249,6 +250,17 @@ class Greedy:
                 offers.append((score, place, -1))
         return offers
 
+    def _shares(self) -> dict[int, int]:
+        """Return the most to do of each splittable task under way so that all of them can be gone on with."""
+        begun = [c for c in self.problem.candidates if c.begun]
+        least = {c.index: c.set_up + c.minutes(c.least) + c.clean_up for c in begun}
+        room = self.problem.usable - sum(least.values())
+        return {
+            c.index: max(c.least, min(c.open, c.least + int(max(0, room) / self.rules.unit[c.index])))
+            for c in begun
+            if c.splits and len(begun) > 1
+        }
+
     def _must_begin(self, index: int) -> float:
         """Return the latest begin at which a candidate still meets the windows opened earlier."""
         c = self.problem.candidates[index]
@@ -274,7 +286,7 @@ class Greedy:
         return entry is not None and entry.count >= self.problem.candidates[index].open
 
     def _single(self, draft: Draft, index: int, limit: int) -> bool:
-        if draft.put(index, limit):
+        if draft.put(index, limit, count=self.shares.get(index, 0)):
             return True
         closure = self.closures.get(index)
         return closure is not None and self._block(draft, closure, limit)
@@ -359,7 +371,7 @@ def _values(problem: Problem, rules: Rules) -> list[float]:
     for c in reversed(problem.candidates):
         density[c.index] = max(density[c.index], _behind(c, rules, density))
         if c.asked:
-            density[c.index] += ASKED
+            density[c.index] += ASKED + c.begun
     return density
 
 

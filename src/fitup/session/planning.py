@@ -14,7 +14,7 @@ from fitup.session.audit_case import Standing
 from fitup.session.candidates import problem_of
 from fitup.session.chance import chance_of
 from fitup.session.greedy import Greedy
-from fitup.session.problem import Problem
+from fitup.session.problem import Candidate, Problem
 from fitup.session.reasons import with_reasons
 from fitup.session.sheets import lines_of, sheet_of
 from fitup.session.worth import asked_for, scale_of
@@ -57,11 +57,6 @@ class Planning:
         self.standing = standing_at(project, question, pace, self.scale.readiness)
         self.true_limits = self._problem(1.0)
         self.squeeze = 1.0
-        if question.under_way and question.first and not self._kept(best_lines(self.true_limits, self.standing)):
-            # what is asked for first leaves no room for the work under way, which is not dropped for a wish
-            self.question = replace(question, first=())
-            self.scale = scale_of(project, self.question, pace, self.scale.readiness)
-            self.true_limits = self._problem(1.0)
 
     def at_once(self) -> tuple[Problem, tuple[Line, ...]]:
         """Return the problem, its limits squeezed where the builder wants to be sure, and the best lines found."""
@@ -79,12 +74,6 @@ class Planning:
     def _problem(self, squeeze: float) -> Problem:
         """Return the problem with its limits divided, the builder still at the work that is under way."""
         return begun(problem_of(self.project, self.question, self.pace, squeeze=squeeze, scale=self.scale))
-
-    def _kept(self, lines: Sequence[Line]) -> bool:
-        """Return whether the lines go on with all work under way that can stand on a sheet at all."""
-        planned = {line.task for line in lines}
-        under_way = self.question.under_way
-        return all(c.task in planned for c in self.true_limits.candidates if c.task in under_way)
 
     def _sure(self, sure: float) -> tuple[Problem, tuple[Line, ...]]:
         """Divide every limit by a factor, as small a one as gives the wanted chance on the true limits."""
@@ -125,14 +114,15 @@ class Planning:
 
 def begun(problem: Problem) -> Problem:
     """Return the problem with the builder at the first work under way: it is gone on with before all other work."""
-    under_way = problem.question.under_way
-    one = next(
-        (c for c in problem.candidates if c.task in under_way and not (c.two or c.release or c.before or c.group)), None
-    )
+    free = [
+        c
+        for c in problem.candidates
+        if c.begun and not (c.two or c.release or c.before or c.group) and _whole(c) <= c.latest
+    ]
+    one = max(free, key=lambda c: c.begun, default=None)
     if one is None:
         return problem
-    head = one.minutes(one.least)
-    whole = min(one.latest, one.set_up + head + one.clean_up)
+    head, whole = one.minutes(one.least), _whole(one)
     return replace(
         problem,
         candidates=tuple(
@@ -142,6 +132,11 @@ def begun(problem: Problem) -> Problem:
             for c in problem.candidates
         ),
     )  # fmt: skip
+
+
+def _whole(c: Candidate) -> int:
+    """Return the minutes of the least portion with its set-up and clean-up."""
+    return c.set_up + c.minutes(c.least) + c.clean_up
 
 
 def best_lines(problem: Problem, standing: Standing, runs: int | None = None) -> tuple[Line, ...]:

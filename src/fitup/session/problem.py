@@ -21,6 +21,7 @@ class Candidate:
     `before` are (candidate, lag) pairs that have to be finished first; `release` is the earliest
     begin, `latest` the latest end. `rate` is minutes per unit at the table's pace, `pace` this
     builder's. `takes` and `gives` are indices of loans; `needs` are (item, quantity per unit).
+    `begun` is what going on with it counts among what is asked for, 0 for work that is not under way.
     """
 
     index: int
@@ -52,6 +53,7 @@ class Candidate:
     clock: int = 0
     early: int = 0
     asked: bool = False
+    begun: int = 0
 
     def minutes(self, count: int) -> int:
         """Return the whole minutes of work for `count` units."""

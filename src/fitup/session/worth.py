@@ -42,6 +42,9 @@ WINDOW_SAVED = 6000
 LEAST_CLOCK_HOURS = 8
 MOST_CLOCK_HOURS = 48
 
+GOES_ON = 10_000
+"""Minutes, more than any session has, that going on with work under way counts among what was asked for."""
+
 
 @dataclass(frozen=True)
 class Scale:
@@ -147,8 +150,17 @@ def terms_of(scale: Scale, lines: Sequence[Line]) -> tuple[tuple[Terms, ...], Te
 
 
 def asked_for(question: Question, minutes: Mapping[str, int]) -> int:
-    """Return the minutes planned of what is under way or asked for first; more of them goes before any worth."""
-    return sum(minutes.get(task, 0) for task in question.wanted)
+    """Return the minutes planned of what is under way or asked for first; more of them goes before any worth.
+
+    Going on with what is under way, for however long, counts for more than all minutes of a session.
+    """
+    goes_on = sum(weight for task, weight in going_on(question).items() if minutes.get(task))
+    return goes_on + sum(minutes.get(task, 0) for task in question.wanted)
+
+
+def going_on(question: Question) -> dict[str, int]:
+    """Return what going on with each task under way counts: the earliest begun for more than all later ones."""
+    return {task: GOES_ON << place for place, task in enumerate(reversed(question.under_way))}
 
 
 def _line_terms(scale: Scale, line: Line, planned: set[str]) -> Terms:
