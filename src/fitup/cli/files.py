@@ -29,7 +29,7 @@ def new(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
     return _made(made)
 
 
-def demo(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
+def demo(shop: Shop, args: Namespace) -> Answer:
     """Make the demo project."""
     return _made(desk_files.make_demo(_path(args.file), shop))
 

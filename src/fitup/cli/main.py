@@ -156,8 +156,9 @@ def _shop_command(args: Namespace, by: str) -> Answer:
     shop = desk_files.find_shop(_path(args.shop))
     if args.command == "works":
         return files.works(shop)
-    make = files.new if args.command == "new" else files.demo
-    return make(shop, args, by, _now(args))
+    if args.command == "demo":
+        return files.demo(shop, args)
+    return files.new(shop, args, by, _now(args))
 
 
 def _project_command(args: Namespace, by: str) -> Answer:

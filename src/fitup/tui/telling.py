@@ -11,7 +11,7 @@ from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.common import verdict_words
 
 if TYPE_CHECKING:
-    from fitup.desk import Outcome
+    from fitup.acts.outcome import Outcome
     from fitup.desk_proof import WhyNot
 
 _NAMED = 3
