@@ -15,7 +15,7 @@ from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
     from fitup.bench import BenchList, FastenerRow, ItemRow, LotUse
-    from fitup.ordering import GoingOff, Late, Order
+    from fitup.ordering import GoingOff, Late, Order, Orders
 
 _USUAL_WEEKS = 8.0
 
@@ -183,7 +183,20 @@ def order(desk: Desk, args: Namespace) -> Answer:
         raise Refused(f"--weeks {number(weeks)} is below 0; write how many weeks to look ahead")
     found = desk.orders(weeks)
     today = local_day(desk.now())
-    data = {
+    lines: list[str] = []
+    for supplier in dict.fromkeys(one.supplier for one in found.orders):
+        lines += [f"From {supplier}:"] if supplier else []
+        lines += table([_order_cells(one, today.isoformat()) for one in found.orders if one.supplier == supplier])
+    lines = lines or [f"nothing needs to be ordered until {found.until}"]
+    lines += [_off_line(one) for one in found.going_off]
+    lines += [_late_line(one) for one in found.late]
+    reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
+    lines.append(f"Reckoned to {found.until} with {reckoned}, the longest chains of work first, spare included.")
+    return Answer(_orders_data(found), lines)
+
+
+def _orders_data(found: Orders) -> dict[str, object]:
+    return {
         "order": [
             {
                 "item": one.item,
@@ -219,16 +232,6 @@ def order(desk: Desk, args: Namespace) -> Answer:
         ],
         "until": found.until,
     }
-    lines: list[str] = []
-    for supplier in dict.fromkeys(one.supplier for one in found.orders):
-        lines += [f"From {supplier}:"] if supplier else []
-        lines += table([_order_cells(one, today.isoformat()) for one in found.orders if one.supplier == supplier])
-    lines = lines or [f"nothing needs to be ordered until {found.until}"]
-    lines += [_off_line(one) for one in found.going_off]
-    lines += [_late_line(one) for one in found.late]
-    reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
-    lines.append(f"Reckoned to {found.until} with {reckoned}, the longest chains of work first, spare included.")
-    return Answer(data, lines)
 
 
 def _order_cells(one: Order, today: str) -> list[str]:
