@@ -10,7 +10,7 @@ from fitup.cli.answer import Answer, table
 from fitup.cli.planning import planned, question
 from fitup.cli.values import parse_figure
 from fitup.desk import Desk
-from fitup.model.amounts import counted, local_day, number
+from fitup.model.amounts import counted, first_named, local_day, number
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
@@ -236,13 +236,12 @@ def _orders_data(found: Orders) -> dict[str, object]:
 
 def _order_cells(one: Order, today: str) -> list[str]:
     day = one.order_by.isoformat()
-    tasks = ", ".join(one.tasks[:3]) + (f" and {len(one.tasks) - 3} more" if len(one.tasks) > 3 else "")
     return [
         f"by {day}" if day > today else f"now ({day})" if day < today else "today",
         counted(one.quantity, one.unit),
         one.title,
         f"[{one.item}]",
-        f"needed {one.needed} for {tasks}",
+        f"needed {one.needed} for {first_named(one.tasks)}",
     ]
 
 
