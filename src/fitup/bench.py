@@ -20,7 +20,7 @@ from fitup.trade.cautions import cautions_for
 from fitup.trade.fasteners import part_number_of, rivet_of
 from fitup.trade.mistake import BrokenTable, Mistake
 from fitup.trade.tables import tables
-from fitup.trade.temporary import described
+from fitup.trade.temporary import described, peaks
 
 __all__ = [
     "BenchList",
@@ -311,11 +311,7 @@ def _temporary(project: Project, lines: list[tuple[Line, Task]], day: date) -> I
             if back is not None and (lent_before or line is not None):
                 left = _still_out(loan.count, given + back.count, giver.count)
                 moves.append((back.end, 0, loan.size, left - _still_out(loan.count, given, giver.count)))
-    peak = dict(out)
-    level = dict(out)
-    for _, _, size, change in sorted(moves):
-        level[size] = level.get(size, 0) + change
-        peak[size] = max(peak.get(size, 0), level[size])
+    peak = peaks(((size, change) for _, _, size, change in sorted(moves)), out.items())
     have = {cleco.size: cleco.have for cleco in plan.clecos}
     for size in dict.fromkeys((*now, *(size for size, count in out.items() if count))):
         there = have.get(size, 0)

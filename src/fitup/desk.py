@@ -22,7 +22,7 @@ from fitup.model.sheet import Question, Sheet, Wishes
 from fitup.store.project import ProjectFile
 
 if TYPE_CHECKING:
-    from fitup.acts.outcome import Outcome as Outcome
+    from fitup.acts.outcome import Outcome
     from fitup.bench import BenchList
     from fitup.model import asks as a
     from fitup.model.edits import Act, AdoptPlan, Edit, Entry, Redo, Undo
@@ -219,7 +219,7 @@ class Desk:
         from fitup.acts.lookup import find_task
         from fitup.readiness import chain
 
-        return chain(self.project, self.readiness(), find_task(self.project, task_id).id)
+        return chain(self.readiness(), find_task(self.project, task_id).id)
 
     def let_go(self, hold: HoldState) -> tuple[str, ...]:
         """Say what would hold the task no more, or does so already, when this hold of it is waived."""

@@ -51,17 +51,9 @@ def find_shop(given: Path | None) -> Shop:
     return find(given)
 
 
-def find_project(given: Path | None, shop: Path | None) -> Path:
-    """Return the project file to work on: the one given, $FITUP_PROJECT, or the shop's only one.
-
-    Raises `Refused` when there is none, or more than one to choose from.
-    """
-    if given is not None:
-        return given
-    named = os.environ.get("FITUP_PROJECT")
-    if named:
-        return Path(named)
-    found = projects_in(find_shop(shop))
+def only_project(shop: Shop) -> Path:
+    """Return the shop's only project file; raises `Refused` when there is none, or more than one to choose from."""
+    found = projects_in(shop)
     if len(found) == 1:
         return found[0]
     if not found:

@@ -36,7 +36,7 @@ ANY_EVENING = ", ".join(f"{day} 19:00-22:00" for day in DAYS)
 """Sessions reckoned with where the plan names no usual ones."""
 _ROUNDING = 1e-9
 _WORTH_STARTING = 15.0
-"""Minutes of room below which splittable work is left for the next session."""
+"""Minutes of room below which splittable work is left for the next session. Common practice, no source."""
 
 _Turn = tuple[int, int, float, int, str]
 """What puts tasks in order: begun or not, wanted late or not, minus the chain behind, place in the plan, id."""
@@ -116,7 +116,7 @@ def orders(project: Project, now: datetime, remaining: Mapping[str, float], week
     late: list[Late] = []
     for item in project.plan.items:
         if item.id in wants:
-            short, left, coming = _walk(project, item, wants[item.id])
+            short, left, coming = _draw_on_stock(project, item, wants[item.id])
             late += _late(project, item, coming, until)
             going_off += _going_off(item, left, wants[item.id], today, until)
             lead = timedelta(days=min(item.lead_days, LONGEST.days))
@@ -301,7 +301,7 @@ def _wants(project: Project, begins: Mapping[str, date]) -> dict[str, list[_Want
     return wants
 
 
-def _walk(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want], list[Lot], list[_Want]]:
+def _draw_on_stock(project: Project, item: Item, wants: list[_Want]) -> tuple[list[_Want], list[Lot], list[_Want]]:
     """Take an item's lots, soonest to expire first, then what is on order.
 
     Returns what is short, what is left of the lots, and what has to come from the order on its way.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from tests.shop_floor import NINE, PLAN, Wall, open_desk
 
 from fitup.desk import Desk
@@ -13,16 +12,6 @@ from fitup.readiness import HoldState
 
 LOCKED = PLAN.replace('after = ["cleco"]\n\n[task.check]', 'after = ["cleco", "wire"]\n\n[task.check]')
 """The check waits for two tasks."""
-
-
-@pytest.fixture
-def wall() -> Wall:
-    return Wall()
-
-
-@pytest.fixture
-def desk(tmp_path: Path, wall: Wall) -> Desk:
-    return open_desk(tmp_path, wall)
 
 
 def hold(desk: Desk, task: str, kind: str) -> HoldState:

@@ -7,7 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from tests.shop_floor import NINE, PLAN, Wall, open_desk
+from tests.shop_floor import NINE, PLAN, Wall
 
 from fitup.desk import Desk
 from fitup.desk_holds import told_once
@@ -24,16 +24,6 @@ JPEG = b"\xff\xd8\xff\xe0\x00\x10JFIF\x00 and so on"
 FLAT = (("root", (402.5, 402.2)), ("tip", (400.0, 400.4)))
 TWISTED = (("root", (402.5, 400.0)), ("tip", (400.0, 400.4)))
 CLOSE = (("root", (402.5, 401.6)), ("tip", (400.0, 400.4)))
-
-
-@pytest.fixture
-def wall() -> Wall:
-    return Wall()
-
-
-@pytest.fixture
-def desk(tmp_path: Path, wall: Wall) -> Desk:
-    return open_desk(tmp_path, wall)
 
 
 def state(desk: Desk, task: str) -> str:

@@ -12,7 +12,7 @@ from fitup.session.audit import faults
 from fitup.session.candidates import problem_of
 from fitup.session.cpsat import prove
 from fitup.session.greedy import Greedy
-from fitup.session.proving import planned_lines
+from fitup.session.sheets import planned_lines
 
 MOST_ORDERS = 20_000
 

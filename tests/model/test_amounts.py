@@ -9,7 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitup.model.amounts import clean, counted, day_clock, local_iso, number, parse_instant, plain_number, stretch
+from fitup.model.amounts import (
+    clean,
+    counted,
+    day_clock,
+    first_named,
+    local_iso,
+    number,
+    parse_instant,
+    plain_number,
+    stretch,
+)
 from fitup.model.refusal import Refused
 
 
@@ -60,6 +70,12 @@ def test_stretches_read_as_people_say_them(minutes: float, said: str) -> None:
 )
 def test_a_quantity_reads_as_people_say_it(value: float, unit: str, said: str) -> None:
     assert counted(value, unit) == said
+
+
+def test_of_many_names_the_first_are_told_and_the_rest_counted() -> None:
+    assert first_named(["a", "b", "c"]) == "a, b, c"
+    assert first_named(["a", "b", "c", "d", "e"]) == "a, b, c and 2 more"
+    assert first_named([]) == ""
 
 
 @given(st.floats(-1e9, 1e9), st.text(max_size=20))

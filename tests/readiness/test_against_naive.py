@@ -32,7 +32,7 @@ def agrees(project: Project, now: datetime) -> None:
             sets[task.id] = naive.root_set(project, task.id, now)
             assert sets[task.id]
         assert set(roots_of(project, readiness, task.id)) == sets.get(task.id, set())
-        below = chain(project, readiness, task.id)
+        below = chain(readiness, task.id)
         assert len(set(below)) == len(below)
         assert below[: len(readiness.standing(task.id))] == (readiness.standing(task.id) if held else ())
     found = roots(project, readiness, remaining)

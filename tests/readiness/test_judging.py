@@ -232,7 +232,7 @@ def test_chain_goes_down_to_what_can_be_acted_on_nearest_first() -> None:
     )
     project = Project(plan)
     readiness = judge(project, SATURDAY)
-    below = [(hold.task, hold.kind, hold.hold.until) for hold in chain(project, readiness, "d")]
+    below = [(hold.task, hold.kind, hold.hold.until) for hold in chain(readiness, "d")]
     assert below == [
         ("d", "after", "c"),
         ("d", "leave-off", "b"),
@@ -241,7 +241,7 @@ def test_chain_goes_down_to_what_can_be_acted_on_nearest_first() -> None:
         ("b", "after", "a"),
         ("b", "stop", None),
     ]
-    assert chain(project, readiness, "a") == ()
+    assert chain(readiness, "a") == ()
     found = {root.id: root for root in roots(project, readiness, {"a": 5, "b": 7, "c": 11, "d": 13})}
     assert found["a"].tasks == ("c",)
     assert found["stop:b"].tasks == ()

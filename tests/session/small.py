@@ -10,6 +10,9 @@ from fitup.model.plan import Assembly, Cleco, Hold, Item, Lot, Plan, Task, Three
 from fitup.model.progress import Progress, Project, TaskProgress
 from fitup.model.sheet import Line, Question, Sheet, Who
 from fitup.session.audit import audit
+from fitup.session.planning import Planning
+from fitup.session.proving import Prover
+from fitup.session.pursuit import Pursuit
 
 START = datetime(2026, 11, 28, 9, 0, tzinfo=UTC)
 
@@ -55,6 +58,14 @@ def line(
 ) -> Line:
     """Return a line of a sheet."""
     return Line(name, count, begin, end, set_up, clean_up, who)
+
+
+def proved(found: Project, asked: Question, prover: Prover) -> Sheet:
+    """Return the sheet of a question once nothing better will come."""
+    pursuit = Pursuit(Planning(found, asked), prover)
+    while not pursuit.done:
+        pursuit.poll(0.5)
+    return pursuit.sheet
 
 
 def faults_of(found: Project, asked: Question, *lines: Line) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from random import Random
 import pytest
 from tests.session.brute import best_of
 from tests.session.generate import project_of, question_of, wishes_of
+from tests.session.small import proved
 
 from fitup.estimate import clean_up_of, set_up_of, unit_time, whole_minutes
 from fitup.model.plan import Task
@@ -26,7 +27,8 @@ from fitup.session.greedy import Greedy
 from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned
 from fitup.session.problem import Problem
-from fitup.session.proving import Prover, planned_lines, prove_session
+from fitup.session.proving import Prover
+from fitup.session.sheets import planned_lines
 from fitup.session.worth import scale_of, terms_of
 
 MOST_ORDERS = 5000
@@ -179,7 +181,7 @@ def test_a_session_is_proved_in_a_process_of_its_own() -> None:
     found, asked = tiny(3)
     with Prover() as prover:
         for limit in (10.0, 5.0):
-            sheet = prove_session(found, replace(asked, limit=limit), prover=prover)
+            sheet = proved(found, replace(asked, limit=limit), prover)
             assert sheet.proven
             assert sheet.bound == sheet.worth
             assert sheet.worth >= plan_session(found, asked).worth

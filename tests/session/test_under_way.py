@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 from tests.session.generate import project_of, question_of
-from tests.session.small import START, project, question, task
+from tests.session.small import START, project, proved, question, task
 
 from fitup.acts.asking import make_question
 from fitup.model.apply import apply
@@ -21,8 +21,8 @@ from fitup.session import plan_session
 from fitup.session.audit import audit
 from fitup.session.cpsat import prove
 from fitup.session.planning import Planning
-from fitup.session.proving import Prover, planned_lines
-from fitup.session.pursuit import Pursuit
+from fitup.session.proving import Prover
+from fitup.session.sheets import planned_lines
 
 
 def shop() -> Project:
@@ -47,11 +47,9 @@ def test_a_task_begun_is_the_first_line_though_other_work_is_worth_more() -> Non
 def test_a_task_begun_is_not_dropped_for_a_wish_nor_by_the_proof() -> None:
     asked = question(60, under_way=("dull",), first=("wish",), limit=20)
     with Prover() as prover:
-        pursuit = Pursuit(Planning(shop(), asked), prover)
-        while not pursuit.done:
-            pursuit.poll(0.5)
-    assert [line.task for line in pursuit.sheet.lines] == ["dull"]
-    assert pursuit.sheet.proven
+        sheet = proved(shop(), asked, prover)
+    assert [line.task for line in sheet.lines] == ["dull"]
+    assert sheet.proven
     both = plan_session(shop(), question(100, under_way=("dull",), first=("wish",)))
     assert [line.task for line in both.lines] == ["dull", "wish"]
 

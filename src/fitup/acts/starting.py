@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from fitup.model.amounts import day_clock
+from fitup.model.amounts import day_clock, first_named
 from fitup.model.holds import hold_book
 from fitup.model.progress import Project
 from fitup.readiness.judging import Judging
@@ -71,7 +71,7 @@ def _windows(before: Project, after: Project, task_id: str) -> Iterator[_Clock]:
 
 
 def _say(kind: str, tasks: list[str], since: datetime, until: datetime, witness: bool, now: datetime) -> str:
-    named = ", ".join(tasks[:3]) + (f" and {len(tasks) - 3} more" if len(tasks) > 3 else "")
+    named = first_named(tasks)
     if kind == "window":
         return f"counted from {day_clock(since, now)}: {named} must be finished by {day_clock(until, now)}"
     runs = f"{'cured since' if until <= now else 'cures until'} {day_clock(until, now)}"

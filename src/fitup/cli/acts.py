@@ -14,8 +14,8 @@ from fitup.model import asks as a
 from fitup.model.amounts import day_clock
 
 if TYPE_CHECKING:
+    from fitup.acts.outcome import Outcome
     from fitup.acts.starting import Started
-    from fitup.desk import Outcome
 
 
 def do(desk: Desk, args: Namespace) -> Answer:

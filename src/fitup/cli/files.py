@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from fitup import desk_files, desk_graphs
 from fitup.cli.answer import Answer, table
+from fitup.cli.values import optional_path
 from fitup.desk import Desk
 from fitup.desk_files import Made, Reviewed
 from fitup.model.amounts import clean, counted, number
@@ -25,17 +26,13 @@ if TYPE_CHECKING:
 
 def new(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
     """Make a project from a plan."""
-    made = desk_files.create_project(Path(args.plan), _path(args.file), shop, by, now)
+    made = desk_files.create_project(Path(args.plan), optional_path(args.file), shop, by, now)
     return _made(made)
 
 
-def demo(shop: Shop, args: Namespace, by: str, now: datetime) -> Answer:
+def demo(shop: Shop, args: Namespace) -> Answer:
     """Make the demo project."""
-    return _made(desk_files.make_demo(_path(args.file), shop))
-
-
-def _path(given: str | None) -> Path | None:
-    return None if given is None else Path(given)
+    return _made(desk_files.make_demo(optional_path(args.file), shop))
 
 
 def _made(made: Made) -> Answer:
@@ -200,5 +197,5 @@ def check_file(desk: Desk) -> Answer:
 
 def backup(desk: Desk, args: Namespace) -> Answer:
     """Write a dated copy of the project file."""
-    copy = desk.backup(_path(args.file))
+    copy = desk.backup(optional_path(args.file))
     return Answer({"file": str(copy)}, [f"copied to {copy}"])

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer
 from fitup.cli.parser import build_parser
+from fitup.cli.values import named_project, optional_path
 from fitup.model.amounts import blank, clean, parse_instant
 from fitup.model.refusal import Refused
 
@@ -114,7 +115,7 @@ def _answer(args: Namespace, screens: Screens | None) -> Answer | None:
     if args.command not in BY_PLAN_ALONE:
         from fitup.desk_shop import use_shop_tables
 
-        use_shop_tables(_path(args.shop))
+        use_shop_tables(optional_path(args.shop))
     if args.command == "calc":
         from fitup.cli.calc import calc
 
@@ -130,7 +131,7 @@ def _answer(args: Namespace, screens: Screens | None) -> Answer | None:
         from fitup import desk_files
         from fitup.cli import files
 
-        return files.review(desk_files.review_plan(Path(args.plan), desk_files.find_shop(_path(args.shop))))
+        return files.review(desk_files.review_plan(Path(args.plan), desk_files.find_shop(optional_path(args.shop))))
     if args.command == "open":
         from fitup.cli.screens import open_screens
 
@@ -153,11 +154,12 @@ def _shop_command(args: Namespace, by: str) -> Answer:
     from fitup import desk_files
     from fitup.cli import files
 
-    shop = desk_files.find_shop(_path(args.shop))
+    shop = desk_files.find_shop(optional_path(args.shop))
     if args.command == "works":
         return files.works(shop)
-    make = files.new if args.command == "new" else files.demo
-    return make(shop, args, by, _now(args))
+    if args.command == "demo":
+        return files.demo(shop, args)
+    return files.new(shop, args, by, _now(args))
 
 
 def _project_command(args: Namespace, by: str) -> Answer:
@@ -197,7 +199,7 @@ def _file_command(desk: Desk, args: Namespace) -> Answer:
     if args.command == "review":
         return files.review(desk_files.review_project(desk))
     if args.command == "update":
-        return files.update(desk, desk_files.find_shop(_path(args.shop)), args)
+        return files.update(desk, desk_files.find_shop(optional_path(args.shop)), args)
     if args.command == "export":
         return files.export(desk, args)
     if args.command == "backup":
@@ -207,16 +209,12 @@ def _file_command(desk: Desk, args: Namespace) -> Answer:
 
 def _project(args: Namespace) -> Path:
     """Return the project file to work on; the shop folder is looked at only where none is named."""
-    named = args.project or os.environ.get("FITUP_PROJECT")
-    if named:
-        return Path(named)
+    named = named_project(args.project)
+    if named is not None:
+        return named
     from fitup import desk_files
 
-    return desk_files.find_project(None, _path(args.shop))
-
-
-def _path(given: str | None) -> Path | None:
-    return None if given is None else Path(given)
+    return desk_files.only_project(desk_files.find_shop(optional_path(args.shop)))
 
 
 def _now(args: Namespace) -> datetime:

@@ -10,7 +10,7 @@ from fitup.cli.values import parse_figure, parse_moment, parse_temperature, pars
 from fitup.desk import Desk
 from fitup.desk_prepare import preparations
 from fitup.model.amounts import clock, day_clock, local_iso, parse_instant, stretch
-from fitup.model.sheet import Question, Sheet, Wishes
+from fitup.model.sheet import Line, Question, Sheet, Wishes
 
 
 def question(desk: Desk, args: Namespace) -> Question:
@@ -51,27 +51,24 @@ def _why_lines(sheet: Sheet, found: desk_proof.WhyNot) -> list[str]:
 
 def session(desk: Desk, args: Namespace) -> Answer:
     """Answer with the run sheet of a session."""
-    asked = question(desk, args)
-    sheet = planned(desk, asked)
-    plan = desk.project.plan
-    data: dict[str, object] = {
-        "from": asked.start,
-        "lines": [
-            {
-                "task": line.task,
-                "title": plan.task[line.task].title,
-                "count": line.count,
-                "begin": asked.instant(line.begin),
-                "end": asked.instant(line.end),
-                "set_up_minutes": line.set_up,
-                "clean_up_minutes": line.clean_up,
-                "crew": line.crew,
-                "who": line.who,
-                "terms": dict(line.terms),
-                "why": line.why,
-            }
-            for line in sheet.lines
-        ],
+    sheet = planned(desk, question(desk, args))
+    prepare = preparations(desk, sheet)
+    data = _sheet_data(desk, sheet) | {"prepare": list(prepare)}
+    lines = [*_sheet_lines(desk, sheet), *prepare]
+    if args.why is not None:
+        found = desk_proof.why_not(desk, sheet, args.why)
+        data["why_not"] = {"task": found.task, "why": found.why, "loss": found.loss, "proven": found.proven}
+        lines += ["", *_why_lines(sheet, found)]
+    lines += [f"waits until {day_clock(w.until, sheet.question.start)}: {w.task}" for w in sheet.waiting]
+    lines += ["", "Left out:"] if sheet.left_out else []
+    lines += [f"  {left.task}: {left.why}" for left in sheet.left_out]
+    return Answer(data, lines)
+
+
+def _sheet_data(desk: Desk, sheet: Sheet) -> dict[str, object]:
+    return {
+        "from": sheet.question.start,
+        "lines": [_line_data(desk, sheet, line) for line in sheet.lines],
         "worth": sheet.worth,
         "sheet_terms": dict(sheet.sheet_terms),
         "bound": sheet.bound,
@@ -82,36 +79,44 @@ def session(desk: Desk, args: Namespace) -> Answer:
         "left_out": [{"task": left.task, "why": left.why} for left in sheet.left_out],
         "waiting": [{"task": waiting.task, "until": waiting.until} for waiting in sheet.waiting],
         "two_people_minutes": sheet.two_people_minutes,
-        "prepare": list(preparations(desk, sheet)),
     }
-    end = asked.instant(asked.minutes)
-    lines = [
-        f"Session {local_iso(asked.start).replace('T', ' ')} to {clock(end)}, {stretch(sheet.usable_minutes)} usable"
+
+
+def _line_data(desk: Desk, sheet: Sheet, line: Line) -> dict[str, object]:
+    return {
+        "task": line.task,
+        "title": desk.project.plan.task[line.task].title,
+        "count": line.count,
+        "begin": sheet.question.instant(line.begin),
+        "end": sheet.question.instant(line.end),
+        "set_up_minutes": line.set_up,
+        "clean_up_minutes": line.clean_up,
+        "crew": line.crew,
+        "who": line.who,
+        "terms": dict(line.terms),
+        "why": line.why,
+    }
+
+
+def _sheet_lines(desk: Desk, sheet: Sheet) -> list[str]:
+    """Return the sheet itself: from when to when, its lines in columns, and how good it is."""
+    asked = sheet.question
+    begin, end = local_iso(asked.start).replace("T", " "), clock(asked.instant(asked.minutes))
+    rows = table([_line_cells(desk, sheet, line) for line in sheet.lines])
+    return [
+        f"Session {begin} to {end}, {stretch(sheet.usable_minutes)} usable",
+        *(rows or ["nothing fits in this session"]),
+        f"chance of finishing all of it: {sheet.chance:.0%}; {desk_proof.standing_words(sheet)}",
     ]
-    lines += table(
-        [
-            [
-                f"{clock(asked.instant(line.begin))}-{clock(asked.instant(line.end))}",
-                line.task,
-                f"{line.count}" if plan.task[line.task].count > 1 else "",
-                "two" if line.who == "both" else line.who,
-                f"{plan.task[line.task].title}: {line.why}" if line.why else plan.task[line.task].title,
-            ]
-            for line in sheet.lines
-        ]
-    ) or ["nothing fits in this session"]
-    lines.append(f"chance of finishing all of it: {sheet.chance:.0%}; {desk_proof.standing_words(sheet)}")
-    lines += preparations(desk, sheet)
-    if args.why is not None:
-        found = desk_proof.why_not(desk, sheet, args.why)
-        data["why_not"] = {
-            "task": found.task,
-            "why": found.why,
-            "loss": found.loss,
-            "proven": found.proven,
-        }
-        lines += ["", *_why_lines(sheet, found)]
-    lines += [f"waits until {day_clock(w.until, asked.start)}: {w.task}" for w in sheet.waiting]
-    lines += ["", "Left out:"] if sheet.left_out else []
-    lines += [f"  {left.task}: {left.why}" for left in sheet.left_out]
-    return Answer(data, lines)
+
+
+def _line_cells(desk: Desk, sheet: Sheet, line: Line) -> list[str]:
+    task = desk.project.plan.task[line.task]
+    begin, end = sheet.question.instant(line.begin), sheet.question.instant(line.end)
+    return [
+        f"{clock(begin)}-{clock(end)}",
+        line.task,
+        f"{line.count}" if task.count > 1 else "",
+        "two" if line.who == "both" else line.who,
+        f"{task.title}: {line.why}" if line.why else task.title,
+    ]

@@ -72,22 +72,20 @@ def _flags(desk: Desk, task: Task) -> tuple[tuple[str, bool], ...]:
 def show(desk: Desk, args: Namespace) -> Answer:
     """Tell all about one task."""
     task = desk.find_task(args.task)
-    project, now = desk.project, desk.now()
-    state = project.progress.of(task.id)
-    word = desk.readiness().states[task.id]
-    holds = desk.readiness().holds[task.id]
-    latest = project.progress.latest(task.id)
-    notes = [note for note in project.progress.notes if note.task == task.id]
-    photos = [photo for photo in project.progress.photos if photo.task == task.id]
-    float_hours = desk.chain().float_hours[task.id]
-    work = project.plan.work_of(task)
-    data = {
+    return Answer(_task_data(desk, task), _task_lines(desk, task))
+
+
+def _task_data(desk: Desk, task: Task) -> dict[str, object]:
+    progress, chain = desk.project.progress, desk.chain()
+    state = progress.of(task.id)
+    latest = progress.latest(task.id)
+    return {
         "id": task.id,
         "title": task.title,
         "assembly": task.assembly,
         "work": task.work,
         "ref": task.ref,
-        "state": word,
+        "state": desk.readiness().states[task.id],
         "reopened": state.reopened,
         "before_its_hold": list(state.before_holds),
         "look_again": state.look_again,
@@ -95,31 +93,52 @@ def show(desk: Desk, args: Namespace) -> Answer:
         "done": state.done,
         "minutes": state.minutes,
         "remaining_minutes": round(desk.remaining()[task.id], 2),
-        "critical": task.id in desk.chain().critical,
-        "float_hours": float_hours,
-        "holds": [hold_data(desk, hold) for hold in holds],
+        "critical": task.id in chain.critical,
+        "float_hours": chain.float_hours[task.id],
+        "holds": [hold_data(desk, hold) for hold in desk.readiness().holds[task.id]],
         "roots": list(desk.roots_of(task.id)),
         "waited_for_by": list(desk.waiters(task.id)),
         "verdict": latest.verdict if latest else None,
         "figure": latest.figure if latest else None,
         "cautions": list(desk.cautions(task.id)),
         "rivet": _rivet(desk, task),
-        "notes": [{"at": note.at, "by": note.by, "text": note.text, "next": note.next_time} for note in notes],
-        "photos": [{"at": photo.at, "by": photo.by, "file": photo.file, "sha256": photo.sha256} for photo in photos],
+        "notes": [
+            {"at": note.at, "by": note.by, "text": note.text, "next": note.next_time}
+            for note in progress.notes
+            if note.task == task.id
+        ],
+        "photos": [
+            {"at": photo.at, "by": photo.by, "file": photo.file, "sha256": photo.sha256}
+            for photo in progress.photos
+            if photo.task == task.id
+        ],
     }
-    lines = [f"{task.title}  [{task.id}]", f"{word}, {state.done} of {task.count} done: {work.title}"]
-    lines += [f"{label}: {text}" for label, text in _facts(desk, task) if text]
+
+
+def _task_lines(desk: Desk, task: Task) -> list[str]:
+    progress, now = desk.project.progress, desk.now()
+    word = desk.readiness().states[task.id]
+    float_hours = desk.chain().float_hours[task.id]
+    latest = progress.latest(task.id)
+    work = desk.project.plan.work_of(task)
+    lines = [
+        f"{task.title}  [{task.id}]",
+        f"{word}, {progress.of(task.id).done} of {task.count} done: {work.title}",
+        *(f"{label}: {text}" for label, text in _facts(desk, task) if text),
+    ]
     if word != "done":
         slack = "" if float_hours is None else f", {number(round(float_hours, 1))} h of float"
         lines.append(f"left: {stretch(desk.remaining()[task.id])}{slack}")
-    lines += [line for hold in told_once(holds) for line in hold_lines(desk, hold)]
+    lines += [line for hold in told_once(desk.readiness().holds[task.id]) for line in hold_lines(desk, hold)]
     if latest:
         lines.append(f"measured {day_clock(latest.at, now)} by {latest.by}: {latest.verdict}")
-    lines += [f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in notes]
-    lines += [f"photo {day_clock(photo.at, now)}: {photo.file}" for photo in photos]
+    lines += [
+        f"note {day_clock(note.at, now)} by {note.by}: {note.text}" for note in progress.notes if note.task == task.id
+    ]
+    lines += [f"photo {day_clock(photo.at, now)}: {photo.file}" for photo in progress.photos if photo.task == task.id]
     lines += [f"waited for by {waiter}" for waiter in desk.waiters(task.id)]
     lines += [f"CAUTION: {caution}" for caution in desk.cautions(task.id)]
-    return Answer(data, lines)
+    return lines
 
 
 def _rivet(desk: Desk, task: Task) -> dict[str, object] | None:

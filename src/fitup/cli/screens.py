@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from fitup.cli.values import named_project, optional_path
 from fitup.model.marks import CAUTION
 from fitup.model.refusal import Refused
 
@@ -37,7 +38,7 @@ def open_demo(args: Namespace, by: str, now: datetime, screens: Screens | None) 
     from fitup import desk_files
 
     shown = _on_a_terminal(screens)
-    shop = desk_files.find_shop(None if args.shop is None else Path(args.shop))
+    shop = desk_files.find_shop(optional_path(args.shop))
     path = Path(args.file) if args.file else desk_files.demo_path(shop)
     if not path.exists():
         desk_files.make_demo(path, shop)
@@ -63,14 +64,14 @@ def _open(path: Path, args: Namespace, by: str, now: datetime, screens: Screens)
 
 
 def _project(args: Namespace) -> Path:
-    named = args.project_file or args.project or os.environ.get("FITUP_PROJECT")
-    if named:
-        return Path(named)
+    named = named_project(args.project_file, args.project)
+    if named is not None:
+        return named
     from fitup import desk_files
 
-    shop = desk_files.find_shop(None if args.shop is None else Path(args.shop))
+    shop = desk_files.find_shop(optional_path(args.shop))
     if desk_files.projects_in(shop):
-        return desk_files.find_project(None, None if args.shop is None else Path(args.shop))
+        return desk_files.only_project(shop)
     print(f"No project yet: making the demo. {CAUTION}", file=sys.stderr)
     return desk_files.make_demo(None, shop).path
 

@@ -10,12 +10,12 @@ from fitup.cli.answer import Answer, table
 from fitup.cli.planning import planned, question
 from fitup.cli.values import parse_figure
 from fitup.desk import Desk
-from fitup.model.amounts import counted, local_day, number
+from fitup.model.amounts import counted, first_named, local_day, number
 from fitup.model.refusal import Refused
 
 if TYPE_CHECKING:
     from fitup.bench import BenchList, FastenerRow, ItemRow, LotUse
-    from fitup.ordering import GoingOff, Late, Order
+    from fitup.ordering import GoingOff, Late, Order, Orders
 
 _USUAL_WEEKS = 8.0
 
@@ -183,7 +183,20 @@ def order(desk: Desk, args: Namespace) -> Answer:
         raise Refused(f"--weeks {number(weeks)} is below 0; write how many weeks to look ahead")
     found = desk.orders(weeks)
     today = local_day(desk.now())
-    data = {
+    lines: list[str] = []
+    for supplier in dict.fromkeys(one.supplier for one in found.orders):
+        lines += [f"From {supplier}:"] if supplier else []
+        lines += table([_order_cells(one, today.isoformat()) for one in found.orders if one.supplier == supplier])
+    lines = lines or [f"nothing needs to be ordered until {found.until}"]
+    lines += [_off_line(one) for one in found.going_off]
+    lines += [_late_line(one) for one in found.late]
+    reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
+    lines.append(f"Reckoned to {found.until} with {reckoned}, the longest chains of work first, spare included.")
+    return Answer(_orders_data(found), lines)
+
+
+def _orders_data(found: Orders) -> dict[str, object]:
+    return {
         "order": [
             {
                 "item": one.item,
@@ -219,27 +232,16 @@ def order(desk: Desk, args: Namespace) -> Answer:
         ],
         "until": found.until,
     }
-    lines: list[str] = []
-    for supplier in dict.fromkeys(one.supplier for one in found.orders):
-        lines += [f"From {supplier}:"] if supplier else []
-        lines += table([_order_cells(one, today.isoformat()) for one in found.orders if one.supplier == supplier])
-    lines = lines or [f"nothing needs to be ordered until {found.until}"]
-    lines += [_off_line(one) for one in found.going_off]
-    lines += [_late_line(one) for one in found.late]
-    reckoned = "the usual sessions" if found.by_pattern else "three hours every day, since the plan has no sessions"
-    lines.append(f"Reckoned to {found.until} with {reckoned}, the longest chains of work first, spare included.")
-    return Answer(data, lines)
 
 
 def _order_cells(one: Order, today: str) -> list[str]:
     day = one.order_by.isoformat()
-    tasks = ", ".join(one.tasks[:3]) + (f" and {len(one.tasks) - 3} more" if len(one.tasks) > 3 else "")
     return [
         f"by {day}" if day > today else f"now ({day})" if day < today else "today",
         counted(one.quantity, one.unit),
         one.title,
         f"[{one.item}]",
-        f"needed {one.needed} for {tasks}",
+        f"needed {one.needed} for {first_named(one.tasks)}",
     ]
 
 

@@ -1,12 +1,25 @@
-"""Reads the values that people type behind commands: times, dates, temperatures, quantities."""
+"""Reads the values that people type behind commands: files, times, dates, temperatures, quantities."""
 
 from __future__ import annotations
 
+import os
 import re
 from datetime import date, datetime
+from pathlib import Path
 
 from fitup.model.amounts import clean, local_day, parse_instant, plain_number
 from fitup.model.refusal import Refused
+
+
+def optional_path(text: str | None) -> Path | None:
+    """Return the path that was given, None where none was."""
+    return None if text is None else Path(text)
+
+
+def named_project(*given: str | None) -> Path | None:
+    """Return the project file named first of those given, else by $FITUP_PROJECT; None where none is named."""
+    named = next((text for text in (*given, os.environ.get("FITUP_PROJECT")) if text), None)
+    return optional_path(named)
 
 
 def parse_temperature(text: str) -> float:

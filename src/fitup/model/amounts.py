@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from math import isfinite
 
@@ -128,6 +129,12 @@ def _regular(word: str) -> str:
     if word.endswith("y") and word[-2] not in "aeiou":
         return word[:-1] + "ies"
     return word + "s"
+
+
+def first_named(names: Sequence[str], most: int = 3) -> str:
+    """Return the first `most` names as one list, the rest of them counted: "a, b, c and 2 more"."""
+    rest = len(names) - most
+    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def blank(text: str) -> bool:

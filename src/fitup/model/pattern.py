@@ -44,11 +44,6 @@ class Pattern:
         """Minutes of the longest usual session; 0 without any."""
         return max((stretch.minutes for stretch in self.stretches), default=0)
 
-    @property
-    def weekly_minutes(self) -> int:
-        """Minutes of all usual sessions of a week together."""
-        return sum(stretch.minutes for stretch in self.stretches)
-
     def next_start(self, after: datetime) -> datetime | None:
         """Return when the next usual session begins, at `after` or later; None without a pattern."""
         return next((begin for begin, _ in self._sessions(after, 0, 8) if begin >= after), None)

@@ -75,7 +75,7 @@ def roots_of(project: Project, readiness: Readiness, task_id: str) -> tuple[str,
     return tuple(sorted(found, key=lambda root_id: _place(project, root_id)))
 
 
-def chain(project: Project, readiness: Readiness, task_id: str) -> tuple[HoldState, ...]:
+def chain(readiness: Readiness, task_id: str) -> tuple[HoldState, ...]:
     """Return the standing holds from a task down to what can be acted on, nearest first, each once."""
     return tuple(hold for held in _downwards(readiness, task_id) for hold in readiness.standing(held))
 

@@ -23,7 +23,7 @@ def holds(case: Case) -> Iterator[Fault]:
             if state.kind in TASK_KINDS and until is not None and not case.project.done(until):
                 yield from _waits_for_task(case, line, state, until)
             elif state.kind == "cure" and isinstance(state.expected, datetime) and not state.hold.witness:
-                yield from _waits_for_clock(case, line, ceil(case.question.minute(state.expected)), state)
+                yield from _waits_for_clock(case, line, ceil(case.question.minute(state.expected)))
             else:
                 yield _stands(case, line, state)
 
@@ -49,7 +49,7 @@ def _leave_off(state: HoldState) -> str:
     return f"left off on purpose: {state.why}" if state.kind == "leave-off" and state.why else ""
 
 
-def _waits_for_clock(case: Case, line: Line, release: int, state: HoldState) -> Iterator[Fault]:
+def _waits_for_clock(case: Case, line: Line, release: int) -> Iterator[Fault]:
     early = release - line.begin
     if early > 0:
         says = f"{case.title(line.task)} begins {stretch(early)} too early: a cure runs until {case.at(release)}."

@@ -18,15 +18,18 @@ from fitup.session.greedy import Greedy
 from fitup.session.planned import Planned, Proof
 from fitup.session.planning import Planning
 from fitup.session.problem import Problem
-from fitup.session.proving import SLACK, Prover, planned_lines
+from fitup.session.proving import Prover
 from fitup.session.rules import Rules
-from fitup.session.sheets import WHO, lines_of
+from fitup.session.sheets import WHO, lines_of, planned_lines
 
 ROUNDS = 3
 """How often the limits of a sure sheet are drawn tighter where the best sheet is too bold."""
 
 TIGHTER = 1.06
 """The factor by which they are."""
+
+SLACK = 15.0
+"""Seconds beyond the limit after which a process that says nothing is given up."""
 
 
 class Pursuit:

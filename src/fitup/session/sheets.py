@@ -9,6 +9,7 @@ from datetime import datetime
 from fitup.model.sheet import Line, Question, Sheet, Waiting, Who
 from fitup.session.chance import chance_of
 from fitup.session.draft import HELPER, Draft
+from fitup.session.planned import Planned
 from fitup.session.problem import Problem
 from fitup.session.worth import Scale, terms_of
 
@@ -31,6 +32,14 @@ def lines_of(draft: Draft) -> tuple[Line, ...]:
             who=WHO[entry.who],
         )
         for entry in entries
+    )
+
+
+def planned_lines(problem: Problem, planned: Iterable[Planned]) -> tuple[Line, ...]:
+    """Return a planner's lines as a sheet shows them."""
+    return tuple(
+        Line(problem.candidates[x.candidate].task, x.count, x.begin, x.end, x.set_up, x.clean_up, WHO[x.who])
+        for x in planned
     )
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from threading import RLock
@@ -91,17 +92,16 @@ class ProjectFile:
         Raises `Refused` where it is missing, not ours, newer, damaged or in use.
         """
         look_at(path)
-        with telling(path):
+        with telling(path), ExitStack() as unless_opened:
             connection = connect(path)
-            try:
-                if recognise(connection, path, VERSION) < VERSION:
-                    from fitup.store.migrations import bring_up
+            unless_opened.callback(connection.close)
+            if recognise(connection, path, VERSION) < VERSION:
+                from fitup.store.migrations import bring_up
 
-                    bring_up(path)
-                return cls(path, connection)
-            except BaseException:
-                connection.close()
-                raise
+                bring_up(path)
+            made = cls(path, connection)
+            unless_opened.pop_all()
+            return made
 
     def close(self) -> None:
         """Let go of the file."""

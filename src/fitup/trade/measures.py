@@ -41,8 +41,6 @@ __all__ = [
     "peak_to_valley_about_least_squares",
 ]
 
-SOURCE_GUARD_BAND = "ILAC-G8:09/2019 section 4, guard band equal to the expanded uncertainty"
-
 
 @dataclass(frozen=True, slots=True)
 class Verdict:

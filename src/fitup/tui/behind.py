@@ -135,14 +135,17 @@ def _import_the_rest() -> None:
 
 
 async def _in_thread(work: Callable[[], T]) -> T:
-    """Return what `work` comes to in a thread of its own, which nobody waits for when the screens are left."""
+    """Return what `work` comes to, or raise what it raises; its thread is not waited for when the screens are left.
+
+    The threads of `asyncio.to_thread` and of Textual's workers are: closing their pool joins them.
+    """
     made: Future[T] = Future()
     made.set_running_or_notify_cancel()
 
     def run() -> None:
         try:
             made.set_result(work())
-        except BaseException as error:
+        except BaseException as error:  # whatever it is, it is raised again where the result is awaited
             made.set_exception(error)
 
     Thread(target=run, daemon=True).start()

@@ -85,7 +85,7 @@ def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
     return Form(f"Waive a hold of: {task.title}", fields, go, lines, at=_first_open(holds))
 
 
-def stop_form(board: Board, task: Task) -> Form:
+def stop_form(task: Task) -> Form:
     """Ask why a task, or everything on its drawing, is not to go on."""
     which = [("task", "this task")]
     if task.ref:

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from fitup.model.amounts import first_named
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
 from fitup.tui.wording.common import verdict_words
 
 if TYPE_CHECKING:
-    from fitup.desk import Outcome
+    from fitup.acts.outcome import Outcome
     from fitup.desk_proof import WhyNot
-
-_NAMED = 3
 
 
 def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
@@ -30,9 +29,7 @@ def told(board: Board, outcome: Outcome) -> str:
     """Return what an act did, which tasks it freed, what is owed now, and how it is taken back."""
     text = outcome.says.rstrip(".") + "."
     if outcome.freed:
-        named = ", ".join(board.title(task) for task in outcome.freed[:_NAMED])
-        more = f" and {len(outcome.freed) - _NAMED} more" if len(outcome.freed) > _NAMED else ""
-        text += f" Free now: {named}{more}."
+        text += f" Free now: {first_named([board.title(task) for task in outcome.freed])}."
     task = board.task(outcome.task) if outcome.task else None
     owes = task is not None and task.photo and outcome.state == "done"
     if owes and task is not None and not board.project.progress.photographed(task.id):
@@ -76,7 +73,4 @@ def better_words(board: Board, before: Sheet, now: Sheet) -> str:
 
 
 def _named(board: Board, lead: str, tasks: list[str]) -> str:
-    if not tasks:
-        return ""
-    more = f" and {len(tasks) - _NAMED} more" if len(tasks) > _NAMED else ""
-    return f"{lead} {', '.join(board.title(task) for task in tasks[:_NAMED])}{more}"
+    return f"{lead} {first_named([board.title(task) for task in tasks])}" if tasks else ""

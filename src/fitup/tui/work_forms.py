@@ -147,7 +147,7 @@ def reopen_form(board: Board, task: Task) -> Form:
     return Form(f"Reopen: {task.title}", fields, go, lines)
 
 
-def again_form(board: Board, task: Task) -> Form:
+def again_form(task: Task) -> Form:
     """Ask whether a mix is started afresh."""
     fields = [Field("sure", "start it afresh", "yes", choices=YES_NO[::-1])]
 
@@ -157,7 +157,7 @@ def again_form(board: Board, task: Task) -> Form:
     return Form(f"Again: {task.title}", fields, go, (row(say("For a mix that is made anew: no marks on others.")),))
 
 
-def note_form(board: Board, task: Task, next_time: bool) -> Form:
+def note_form(task: Task, next_time: bool) -> Form:
     """Ask for a remark, and whether it is shown first next time."""
     fields = [
         Field("text", "note", wide=True),
@@ -170,7 +170,7 @@ def note_form(board: Board, task: Task, next_time: bool) -> Form:
     return Form(f"Note: {task.title}", fields, go)
 
 
-def photo_form(board: Board, task: Task) -> Form:
+def photo_form(task: Task) -> Form:
     """Ask for the file of a photo."""
     fields = [Field("file", "photo file", "", "/home/me/photos/rib-3.jpg", wide=True)]
 

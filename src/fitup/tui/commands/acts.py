@@ -156,7 +156,7 @@ class Again(TaskForm):
     word = "again"
     wants = "a task that was done, or whose time ran out"
     asks = Asks(
-        lambda face, task: work_forms.again_form(face.board, _opener(face, task)),
+        lambda face, task: work_forms.again_form(_opener(face, task)),
         lambda here, task: here.done > 0 or "within" in here.kinds,
     )
 
@@ -190,7 +190,7 @@ class Stop(TaskForm):
 
     key = "x"
     word = "stop"
-    asks = Asks(lambda face, task: hold_forms.stop_form(face.board, task))
+    asks = Asks(lambda face, task: hold_forms.stop_form(task))
 
 
 class Sign(TaskForm):
@@ -219,7 +219,7 @@ class Note(TaskForm):
 
     key = "n"
     word = "note"
-    asks = Asks(lambda face, task: work_forms.note_form(face.board, task, next_time=face.here().page == "Session"))
+    asks = Asks(lambda face, task: work_forms.note_form(task, next_time=face.here().page == "Session"))
 
 
 class Photo(TaskForm):
@@ -227,7 +227,7 @@ class Photo(TaskForm):
 
     key = "p"
     word = "photo"
-    asks = Asks(lambda face, task: work_forms.photo_form(face.board, task))
+    asks = Asks(lambda face, task: work_forms.photo_form(task))
 
 
 def _opener(face: Face, task: Task) -> Task:

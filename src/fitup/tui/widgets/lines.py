@@ -236,6 +236,7 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
 
     def get_component_styles(self, *names: str) -> RenderStyles:
         """Work out the styles of the roles that are really drawn; eighteen for every block would slow each start."""
+        # Textual has no public way to style one component: declared as COMPONENT_CLASSES, all are worked out at once.
         for name in names:
             if name in _DRAWN and name not in self._component_styles:
                 node = DOMNode(classes=name)
