@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from fitup.model.amounts import day_clock
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
-from fitup.tui.wording.common import verdict_words
+from fitup.tui.wording.common import titled, verdict_words
 
 if TYPE_CHECKING:
     from fitup.desk import Outcome
@@ -18,17 +20,23 @@ _NAMED = 3
 
 
 def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
-    """Yield what came of an act as rows: the verdict of a measurement first."""
+    """Yield what came of an act as rows: verdict and warnings first, at the end the clocks that run since then."""
     measured = outcome.measurement
     if measured is not None:
         task = board.task(measured.task)
         yield row(verdict_words(measured, task.check if task else None, board.ascii_only))
+    for warning in outcome.warnings:
+        yield row(say(titled(board, warning), "bad"))
     yield row(say(told(board, outcome), "good" if measured is None else ""))
+    for one in outcome.started:
+        yield row(say(titled(board, one.says), "accent"))
 
 
 def told(board: Board, outcome: Outcome) -> str:
     """Return what an act did, which tasks it freed, what is owed now, and how it is taken back."""
-    text = outcome.says.rstrip(".") + "."
+    text = titled(board, outcome.says).rstrip(".") + "."
+    if outcome.finished_at is not None and (outcome.started or board.now - outcome.finished_at >= timedelta(minutes=1)):
+        text += f" Finished {day_clock(outcome.finished_at, board.now)}."
     if outcome.freed:
         named = ", ".join(board.title(task) for task in outcome.freed[:_NAMED])
         more = f" and {len(outcome.freed) - _NAMED} more" if len(outcome.freed) > _NAMED else ""
