@@ -37,7 +37,7 @@ async def test_what_a_waiver_lets_go_is_said_before_it_is_done_and_after(tmp_pat
         await fill(app, pilot, None, "seen it", "Kim")
         assert app.panel.form is None
         assert LET_GO in text_of(app)
-        assert "Rivet the skin: waived: check" in text_of(app)
+        assert "Rivet the skin: waived: check twist, seen it, seen by Kim. Free now: " in text_of(app)
 
 
 async def test_a_waiver_that_lets_nothing_else_go_warns_of_nothing(tmp_path: Path) -> None:

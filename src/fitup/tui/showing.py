@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from fitup.tui.widgets.picture import Picture
 
 
-TOLD = 7
+TOLD = 9
 """Rows that are said above the status line at most: an act, what it warns of, and what it started."""
 
 

@@ -27,7 +27,7 @@ _VERDICT_ROLES = {"pass": "good", "fail": "bad", "too close to call": "warn"}
 _ID = re.compile(r"(?<![\w.-])[a-z0-9]+(?:[.-][a-z0-9]+)*(?![\w-]|\.\w)")
 _NAMING = re.compile(r"Mind: |counted from |cure[sd] (until|since) ")
 _BEFORE = ("Mind: ", " for ", " of ", " holds ", " and ", ", ", "; ", ": ")
-_TITLE = 48
+_TITLE = 60
 """Cells that a title takes at most where it stands for an id in a sentence."""
 
 
