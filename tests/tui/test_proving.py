@@ -40,18 +40,17 @@ async def test_a_better_sheet_says_what_it_changes(tmp_path: Path) -> None:
         assert better_words(app.board, sheet, less) == f"A better run sheet: without {title}."
 
 
-async def test_where_the_first_line_is_chosen_it_stays_so_in_a_better_sheet(tmp_path: Path) -> None:
+async def test_where_the_first_line_is_chosen_it_stays_so_on_another_sheet(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         sheet = app.board.sheet
         assert sheet is not None
-        better = replace(sheet, lines=sheet.lines[1:])
-        app.board.sheet = better
+        better = replace(sheet, lines=(*sheet.lines[1:], sheet.lines[0]))
         assert app.list.chosen == line_key(sheet.lines[0].task)
-        app._stay_first(sheet, better)
+        app.board.sheet = better
         app.paint()
         await settle(app, pilot)
         assert app.list.chosen == line_key(better.lines[0].task)
         app.go("Session", line_key(better.lines[1].task))
-        app._stay_first(better, sheet)
+        app.board.sheet = sheet
         app.paint()
         assert app.list.chosen == line_key(better.lines[1].task)

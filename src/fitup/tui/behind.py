@@ -26,7 +26,6 @@ from fitup.tui.wording.common import titled
 from fitup.tui.wording.session import line_key
 
 if TYPE_CHECKING:
-    from fitup.model.sheet import Sheet
     from fitup.tui.asking import Asking
 
 T = TypeVar("T")
@@ -43,6 +42,7 @@ class Behind(Showing, inherit_bindings=False):
         self.said = self._opening = [row(say(CAUTION, "warn"))]
         self.asking: Asking | None = None
         self._better: Row | None = None
+        self._first = ""
         board.later = self._plan_later
 
     def on_mount(self) -> None:
@@ -81,6 +81,7 @@ class Behind(Showing, inherit_bindings=False):
         """Show everything as it is now, and look in on the proof where one runs."""
         if self.said is self._opening and self.window.height < room.CAUTIONED:
             self.said = []
+        self._stay_first()
         super().paint()
         if self.board.proving:
             self._proving.resume()
@@ -121,14 +122,17 @@ class Behind(Showing, inherit_bindings=False):
         """Say in one row what a better sheet changes, beside what an act came to; elsewhere it would be in the way."""
         said = [line for line in self.said if line is not self._better]
         if self.page == "Session" and self.panel.form is None:
-            self._better = row(say(cut(changed, self.window.width - 2), "accent"))
+            self._better = row(say(cut(changed, self.window.width - 3), "accent"))
             said.append(self._better)
         self.said = said
 
-    def _stay_first(self, before: Sheet, now: Sheet) -> None:
-        """Keep the first line chosen where it was: in a better sheet the work it was about may come late."""
-        if before.lines and now.lines and self.stage.place("Session") == line_key(before.lines[0].task):
-            self.stage.set_place("Session", line_key(now.lines[0].task))
+    def _stay_first(self) -> None:
+        """Keep the first line chosen where it was, though another sheet may have its work late or not at all."""
+        sheet = self.board.sheet
+        first = line_key(sheet.lines[0].task) if sheet is not None and sheet.lines else ""
+        if first and self._first and self.stage.place("Session") == self._first:
+            self.stage.set_place("Session", first)
+        self._first = first or self._first
 
     def _look_in(self) -> None:
         """See whether the proof that runs has a better sheet, or an answer; look no more once all has ended."""
@@ -137,8 +141,6 @@ class Behind(Showing, inherit_bindings=False):
         found = self.asking.poll() if self.asking else None
         if not (self.board.proving or (self.asking and self.asking.pending)):
             self._proving.pause()
-        if came is not None:
-            self._stay_first(*came)
         if came is not None and (changed := better_words(self.board, *came)):
             self._tell_better(changed)
         if found is not None:
