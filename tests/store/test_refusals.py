@@ -206,3 +206,22 @@ def test_a_name_that_no_file_can_have_is_refused(tmp_path: Path) -> None:
             shelf.backup(tmp_path / name, AT)
         with pytest.raises(Refused, match="cannot be the name of a file"):
             ProjectFile.create(tmp_path / name, shelf.project.plan, "Robin", AT)
+
+
+def test_a_full_disk_makes_no_copy_and_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    plain = sqlite3.connect
+
+    def small(name: str | Path) -> sqlite3.Connection:
+        """Open a copy that takes no more than two pages, as a full disk would."""
+        connection = plain(name)
+        connection.execute("PRAGMA max_page_count = 2")
+        return connection
+
+    shelf = make(tmp_path)
+    before = shelf.path.read_bytes()
+    monkeypatch.setattr("fitup.store.copying.sqlite3.connect", small)
+    for to in (None, tmp_path / "copy.fitup"):
+        with pytest.raises(Refused, match=r"is full, so no copy was made; make room"):
+            shelf.backup(to, AT)
+    assert shelf.path.read_bytes() == before
+    assert os.listdir(tmp_path) == [shelf.path.name]

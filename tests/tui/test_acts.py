@@ -29,7 +29,7 @@ async def test_undo_says_what_it_undid_and_redo_makes_it_again(tmp_path: Path) -
     async with screens(tmp_path) as (app, pilot):
         await choose(app, pilot, "Tasks", "cleco")
         await press(pilot, "t", "enter", "u")
-        assert "taken back: cleco" in text_of(app)
+        assert "taken back: Cleco the skin [front]" in text_of(app)
         assert app.board.project.progress.of("cleco").done == 0
         await press(pilot, "y")
         assert app.board.project.progress.of("cleco").done == 20
@@ -41,7 +41,7 @@ async def test_a_refusal_is_shown_in_the_panel_and_nothing_typed_is_lost(tmp_pat
     async with screens(tmp_path) as (app, pilot):
         await choose(app, pilot, "Tasks", "rivet")
         await press(pilot, "t", *"12", "enter")
-        assert "rivet is held and cannot be ticked" in text_of(app)
+        assert "Rivet the skin is held and cannot be ticked" in text_of(app)
         assert app.panel.form is not None
         assert app.panel.form.answers["count"] == "12"
         await press(pilot, "f4")
@@ -202,7 +202,7 @@ async def test_what_another_terminal_wrote_appears_by_itself(tmp_path: Path) -> 
         other.close()
         app._keep_up()
         await pilot.pause()
-        assert "written elsewhere by Kim: cleco" in text_of(app)
+        assert "written elsewhere by Kim: Cleco the skin" in text_of(app)
         assert "4 of 20" in text_of(app)
 
 
@@ -215,4 +215,4 @@ async def test_what_another_terminal_did_first_is_refused_here_with_a_sentence(t
         other.do(AskTick("cleco"))
         other.close()
         await press(pilot, "enter")
-        assert "cleco is already done" in text_of(app)
+        assert "Cleco the skin [front] is already done" in text_of(app)

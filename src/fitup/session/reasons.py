@@ -129,6 +129,8 @@ def _plain(sheet: Sheet, line: Line, problem: Problem) -> str:
         return "fills the time that is left"
     if problem.scale.urgency(line.task) >= 9:
         return "the longest chain of work waits behind it"
+    if problem.scale.urgency(line.task) >= 5:
+        return "a long chain of work waits behind it"
     if line.count >= project.open_count(line.task):
         return "can be finished today"
     return "goes on where it stopped" if project.progress.of(line.task).done else "worth most for the time that is left"

@@ -24,6 +24,12 @@ def copy_to(source: sqlite3.Connection, path: Path) -> None:
         finally:
             target.close()
         put_in_place(making, path)
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorname != "SQLITE_FULL":
+            raise
+        raise Refused(
+            f"the disk of {shown(path.parent)} is full, so no copy was made; make room there or give another folder"
+        ) from error
     except PermissionError:
         raise Refused(f"a copy cannot be written to {shown(path.parent)}; look at the folder's rights") from None
     finally:

@@ -19,9 +19,11 @@ from fitup.model.refusal import Refused
 from fitup.tui import room
 from fitup.tui.board import LOOK_IN, Board
 from fitup.tui.forms import for_screens
-from fitup.tui.rows import row, say
+from fitup.tui.rows import Row, cut, row, say
 from fitup.tui.showing import Showing
 from fitup.tui.telling import better_words, why_words
+from fitup.tui.wording.common import titled
+from fitup.tui.wording.session import line_key
 
 if TYPE_CHECKING:
     from fitup.tui.asking import Asking
@@ -39,6 +41,8 @@ class Behind(Showing, inherit_bindings=False):
         self._warmed = False
         self.said = self._opening = [row(say(CAUTION, "warn"))]
         self.asking: Asking | None = None
+        self._better: Row | None = None
+        self._first = ""
         board.later = self._plan_later
 
     def on_mount(self) -> None:
@@ -77,12 +81,14 @@ class Behind(Showing, inherit_bindings=False):
         """Show everything as it is now, and look in on the proof where one runs."""
         if self.said is self._opening and self.window.height < room.CAUTIONED:
             self.said = []
+        self._stay_first()
         super().paint()
         if self.board.proving:
             self._proving.resume()
 
     def refuse(self, sentence: str) -> None:
         """Say why something cannot be: in the panel where one is open."""
+        sentence = titled(self.board, sentence)
         if self.panel.form is not None:
             self.panel.refuse(sentence)
             self.paint()
@@ -98,7 +104,7 @@ class Behind(Showing, inherit_bindings=False):
             return
         if came == "written":
             entry, _, sentence = deque(self.board.desk.told_journal(), maxlen=1)[0]
-            self.tell(f"written elsewhere by {entry.by}: {sentence}", "accent")
+            self.tell(f"written elsewhere by {entry.by}: {titled(self.board, sentence)}", "accent")
         elif came:
             self.paint()
 
@@ -112,6 +118,22 @@ class Behind(Showing, inherit_bindings=False):
         self._proving.resume()
         self._look_in()
 
+    def _tell_better(self, changed: str) -> None:
+        """Say in one row what a better sheet changes, beside what an act came to; elsewhere it would be in the way."""
+        said = [line for line in self.said if line is not self._better]
+        if self.page == "Session" and self.panel.form is None:
+            self._better = row(say(cut(changed, self.window.width - 3), "accent"))
+            said.append(self._better)
+        self.said = said
+
+    def _stay_first(self) -> None:
+        """Keep the first line chosen where it was, though another sheet may have its work late or not at all."""
+        sheet = self.board.sheet
+        first = line_key(sheet.lines[0].task) if sheet is not None and sheet.lines else ""
+        if first and self._first and self.stage.place("Session") == self._first:
+            self.stage.set_place("Session", first)
+        self._first = first or self._first
+
     def _look_in(self) -> None:
         """See whether the proof that runs has a better sheet, or an answer; look no more once all has ended."""
         proving = self.board.proving
@@ -120,7 +142,7 @@ class Behind(Showing, inherit_bindings=False):
         if not (self.board.proving or (self.asking and self.asking.pending)):
             self._proving.pause()
         if came is not None and (changed := better_words(self.board, *came)):
-            self.said = [*self.said, row(say(changed, "accent"))]
+            self._tell_better(changed)
         if found is not None:
             self.said = [row(say(why_words(self.board, found), "accent"))]
         if came is not None or found is not None or proving != self.board.proving:

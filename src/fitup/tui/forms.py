@@ -118,7 +118,7 @@ class Form:
 
     `live` is called after each key and may do something with the answers so far; `says` makes the
     lines above the fields from them; `options` turns the panel into a list to pick from, narrowed
-    by what is typed.
+    by what is typed, and `enter` is the word for what comes of picking one, by its key.
     """
 
     title: str
@@ -131,6 +131,7 @@ class Form:
     left: Callable[[], None] | None = None
     says: Callable[[Answers], Sequence[Row]] | None = None
     at: int = 0
+    enter: Callable[[str], str] = lambda key: "go there"
 
     @property
     def answers(self) -> dict[str, str]:

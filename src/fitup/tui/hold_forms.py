@@ -11,8 +11,8 @@ from fitup.model.marks import HOLDS
 from fitup.model.plan import Task
 from fitup.model.refusal import Refused
 from fitup.tui.forms import Answers, Field, Form, read_number, read_past
-from fitup.tui.rows import cut, row, say
-from fitup.tui.wording.common import hold_words
+from fitup.tui.rows import Row, cut, row, say
+from fitup.tui.wording.common import hold_words, titled
 from fitup.tui.work_forms import YES_NO
 
 if TYPE_CHECKING:
@@ -65,7 +65,10 @@ def lift_form(board: Board, task: Task, first: HoldState | None) -> Form:
 
 
 def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
-    """Ask which hold is set aside and why; a check asks for a second person, a closing for a sure word."""
+    """Ask which hold is set aside and why; a check asks for a second person, a closing for a sure word.
+
+    What the task would wait for no more is said beforehand, for the hold that is chosen.
+    """
     holds = _ordered([hold for hold in told_once(board.standing(task.id)) if waivable(hold)], first)
     kinds = {hold.kind for hold in holds}
     fields = [Field("hold", "hold", "0", choices=_choices(board, holds))] if holds else []
@@ -81,8 +84,14 @@ def waive_form(board: Board, task: Task, first: HoldState | None) -> Form:
         sure = answers.get("sure") == "yes"
         return AskWaive(task.id, hold.kind, answers["why"], hold.key[2] or None, second, sure)
 
-    lines = (row(say("A waived hold is shown in every record afterwards.", "warn")),)
-    return Form(f"Waive a hold of: {task.title}", fields, go, lines, at=_first_open(holds))
+    def says(answers: Answers) -> list[Row]:
+        minds = board.desk.let_go(holds[int(answers["hold"])]) if holds else ()
+        return [
+            *(row(say(titled(board, mind), "bad")) for mind in minds),
+            row(say("A waived hold is shown in every record afterwards.", "warn")),
+        ]
+
+    return Form(f"Waive a hold of: {task.title}", fields, go, says=says, at=_first_open(holds))
 
 
 def stop_form(task: Task) -> Form:

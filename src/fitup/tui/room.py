@@ -28,7 +28,7 @@ class Shares:
 
 def side_width(width: int) -> int:
     """Return the columns of the detail beside the list."""
-    return min(64, width * 2 // 5)
+    return min(64, width * 3 // 8)
 
 
 def share(height: int, head: int, strip: int, message: int, panel: int, wide: bool, reading: bool) -> Shares:

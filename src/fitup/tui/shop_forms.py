@@ -191,4 +191,7 @@ def filter_form(board: Board, after: Callable[[], None]) -> Form:
 
 def palette_form(options: Callable[[str], Sequence[Row]], pick: Callable[[str], None]) -> Form:
     """Find a command by typing."""
-    return Form("Commands", [Field("words", "find", wide=True)], lambda answers: None, options=options, pick=pick)
+    return Form(
+        "Commands", [Field("words", "find", wide=True)], lambda answers: None, options=options, pick=pick,
+        enter=lambda key: "go there" if key.startswith("task ") else "run it",
+    )  # fmt: skip

@@ -6,6 +6,7 @@ What is shown is worded elsewhere. Nothing is painted while nothing happens.
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.app import App, ComposeResult
@@ -25,6 +26,10 @@ from fitup.tui.wording.status import key_row, status_row, tabs_row
 
 if TYPE_CHECKING:
     from fitup.tui.widgets.picture import Picture
+
+
+TOLD = 9
+"""Rows that are said above the status line at most: an act, what it warns of, and what it started."""
 
 
 class Desktop(Screen[None], inherit_bindings=False):
@@ -112,7 +117,7 @@ class Showing(App[None], inherit_bindings=False):
 
     def here(self) -> Here:
         """Return where the builder is."""
-        return look(self.board, self.page, self.stage.chosen)
+        return replace(look(self.board, self.page, self.stage.chosen), reading=self.reading)
 
     def tell(self, text: str, role: str = "") -> None:
         """Say a sentence above the status line."""
@@ -174,4 +179,4 @@ class Showing(App[None], inherit_bindings=False):
 
     def _said_rows(self, width: int) -> list[Row]:
         rows = [line for said in self.said for line in wrapped(said.text, width - 2, said.runs[0].role, " ")]
-        return rows[:4]
+        return rows[:TOLD]

@@ -181,7 +181,14 @@ def choose_form(rows: Sequence[Row], pick: Callable[[str], None]) -> Form:
         parts = words.casefold().split()
         return [one for one in rows if all(part in one.text.casefold() for part in parts)]
 
-    return Form("Which sum?", [Field("words", "find", wide=True)], lambda answers: None, options=options, pick=pick)
+    return Form(
+        "Which sum?",
+        [Field("words", "find", wide=True)],
+        lambda answers: None,
+        options=options,
+        pick=pick,
+        enter=lambda key: "open it",
+    )
 
 
 def open_sum(face: Face, name: str) -> None:

@@ -3,31 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from fitup.model.amounts import first_named
+from fitup.model.amounts import day_clock, first_named
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
-from fitup.tui.wording.common import verdict_words
+from fitup.tui.wording.common import titled, verdict_words
 
 if TYPE_CHECKING:
     from fitup.acts.outcome import Outcome
     from fitup.desk_proof import WhyNot
 
+_LET_GO = "; not done then, and holding it no more"
+
 
 def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
-    """Yield what came of an act as rows: the verdict of a measurement first."""
+    """Yield what came of an act as rows: a verdict first, at the end warnings and the clocks that run since then."""
     measured = outcome.measurement
     if measured is not None:
         task = board.task(measured.task)
         yield row(verdict_words(measured, task.check if task else None, board.ascii_only))
     yield row(say(told(board, outcome), "good" if measured is None else ""))
+    for warning in outcome.warnings:
+        yield row(say(titled(board, warning), "bad"))
+    for one in outcome.started:
+        yield row(say(titled(board, one.says), "accent"))
 
 
 def told(board: Board, outcome: Outcome) -> str:
     """Return what an act did, which tasks it freed, what is owed now, and how it is taken back."""
-    text = outcome.says.rstrip(".") + "."
+    # The record of a waiver lists what it let go; the warnings below say so in sentences.
+    says = outcome.says.partition(_LET_GO)[0] if outcome.warnings else outcome.says
+    text = titled(board, says).rstrip(".…") + "."
+    if outcome.finished_at is not None and (outcome.started or board.now - outcome.finished_at >= timedelta(minutes=1)):
+        text += f" Finished {day_clock(outcome.finished_at, board.now)}."
     if outcome.freed:
         text += f" Free now: {first_named([board.title(task) for task in outcome.freed])}."
     task = board.task(outcome.task) if outcome.task else None

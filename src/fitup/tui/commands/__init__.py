@@ -122,13 +122,16 @@ def _choosable(page: str) -> tuple[type[Command], ...]:
 
 
 def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-    """Return the key line: what applies to the chosen row, and what always does; on the help page the way out."""
+    """Return the key line: what applies to the chosen row, and what always does; on the help page the way out.
+
+    While the detail is read, the way back comes first.
+    """
     always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
     if here.page == "Help":
         return [(moving.Help.key_words(), "back to your page"), ("Up/Down, PgUp/PgDn", "scroll")], always[1:]
     first = [
         (command.key_words(), command.shown(here).ljust(command.room))
-        for command in _choosable(here.page)
+        for command in sorted(_choosable(here.page), key=lambda command: here.reading and command is not moving.Detail)
         if command.applies(here)
     ]
     return first, always

@@ -60,8 +60,15 @@ class Do(Command):
 
     @classmethod
     def applies(cls, here: Here) -> bool:
-        """Return whether a row is chosen."""
-        return here.task is not None or here.lay is not None
+        """Return whether a row is chosen that something can be done with."""
+        return here.lay is not None or here.hold is not None or (here.task is not None and here.state != "done")
+
+    @classmethod
+    def why_not(cls, here: Here) -> str:
+        """Say of done work how it is opened again."""
+        if here.task is not None and here.page in cls.where:
+            return f"{here.task.title} is done; r reopens it"
+        return super().why_not(here)
 
     @classmethod
     def shown(cls, here: Here) -> str:
@@ -72,7 +79,7 @@ class Do(Command):
             return what_lifts(here.hold) or "why"
         if here.page == "Session" and left_out(here.key):
             return "why not"
-        if here.state in ("done", "held"):
+        if here.state == "held":
             return "why"
         return "measure" if here.task is not None and here.task.check else "tick"
 
@@ -88,8 +95,6 @@ class Do(Command):
             cls._answer(face, here, task)
         elif here.page == "Session" and left_out(here.key):
             face.ask_why(task.id)
-        elif here.state == "done":
-            face.tell(f"{task.title} is done; r reopens it", "warn")
         elif here.state == "held":
             first = face.board.standing(task.id)[0]
             face.tell(f"{task.title} is held; {hold_words(face.board, first)}", "warn")

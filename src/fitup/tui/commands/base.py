@@ -45,7 +45,7 @@ def tab_of(page: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """Where the builder is: the page, and what is chosen on it."""
+    """Where the builder is: the page, what is chosen on it, and whether its detail is being read."""
 
     page: str
     key: str = ""
@@ -56,6 +56,7 @@ class Here:
     hold: HoldState | None = None
     lay: Lay | None = None
     item: str = ""
+    reading: bool = False
 
 
 def look(board: Board, page: str, key: str) -> Here:

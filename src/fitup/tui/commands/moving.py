@@ -69,7 +69,13 @@ class Detail(Command):
 
     key = "tab"
     word = "detail"
+    room = len("detail")
     where = EVERYWHERE - {"Help"}
+
+    @classmethod
+    def shown(cls, here: Here) -> str:
+        """Return where it leads."""
+        return "back" if here.reading else cls.word
 
     @classmethod
     def applies(cls, here: Here) -> bool:

@@ -70,10 +70,13 @@ class Panel(Lines, inherit_bindings=False):
         if form is None:
             return []
         if form.options is not None:
-            return [("Enter", "run it"), ("Up/Down", "choose"), ("Ctrl-U", "clear"), ("F4", "leave")]
+            return [("Enter", form.enter(self._picked())), ("Up/Down", "choose"), ("Ctrl-U", "clear"), ("F4", "leave")]
         words = [("Enter", "go")] + ([("Tab", "next field")] if len(form.fields) > 1 else [])
         words.append(("Left/Right", "choose") if form.field.choices else ("Ctrl-U", "clear"))
         return [*words, ("F4", "leave with nothing done")]
+
+    def _picked(self) -> str:
+        return self._options[self._option].key if self._options else ""
 
     def _refill(self) -> None:
         form = self.form
@@ -152,8 +155,7 @@ class Panel(Lines, inherit_bindings=False):
         if event.key in ("f4", "escape"):
             self.post_message(self.Leave())
         elif event.key == "enter":
-            picked = self._options[self._option].key if self._options else ""
-            self.post_message(self.Go(form, picked))
+            self.post_message(self.Go(form, self._picked()))
         elif event.key in ("tab", "down", "shift+tab", "up", "pagedown", "pageup"):
             self._step(form, -1 if event.key in ("shift+tab", "up", "pageup") else 1)
             self.post_message(self.Typed())

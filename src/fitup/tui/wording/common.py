@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,7 @@ from fitup.model.amounts import clock, counted, day_clock, number, stretch
 from fitup.model.marks import HOLDS, STATES, VERDICTS
 from fitup.model.plan import Check, Task
 from fitup.model.progress import Measurement
-from fitup.tui.rows import Row, Run, row, say, wrapped
+from fitup.tui.rows import Row, Run, cut, row, say, wrapped
 
 if TYPE_CHECKING:
     from fitup.readiness import HoldState
@@ -21,6 +22,35 @@ CHAIN = 60
 
 STATE_ROLES = {"ready": "good", "held": "warn", "under way": "accent", "done": "dim"}
 _VERDICT_ROLES = {"pass": "good", "fail": "bad", "too close to call": "warn"}
+
+
+_ID = re.compile(r"(?<![\w.-])[a-z0-9]+(?:[.-][a-z0-9]+)*(?![\w-]|\.\w)")
+_NAMING = re.compile(r"Mind: |counted from |cure[sd] (until|since) ")
+_BEFORE = ("Mind: ", " for ", " of ", " holds ", " and ", ", ", "; ", ": ")
+_TITLE = 60
+"""Cells that a title takes at most where it stands for an id in a sentence."""
+
+
+def titled(board: Board, sentence: str) -> str:
+    """Return a sentence with tasks named by title instead of id, for people who never type an id.
+
+    An id that is a plain word may be meant as one: it is taken for an id at the beginning only, before its title, or
+    where our own sentences about waivers and clocks name a task.
+    """
+    parts: list[str] = []
+    done = 0
+    for found in _ID.finditer(sentence):
+        task = board.task(found.group())
+        if task is None or found.start() < done:
+            continue
+        told = f" ({task.title})"
+        before_title = sentence.startswith(told, found.end())
+        lead = sentence[: found.start()]
+        begins = not lead.strip() or (_NAMING.match(sentence) and lead.endswith(_BEFORE))
+        if before_title or begins or "." in task.id or "-" in task.id:
+            parts += [sentence[done : found.start()], task.title if before_title else cut(task.title, _TITLE)]
+            done = found.end() + (len(told) if before_title else 0)
+    return "".join([*parts, sentence[done:]])
 
 
 def state_glyph(state: str, ascii_only: bool) -> Run:
