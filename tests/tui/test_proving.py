@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from tests.tui.screens import screens, text_of
+from tests.tui.screens import screens, settle, text_of
 
 from fitup.desk_proof import Proofs
 from fitup.model.sheet import Sheet
@@ -21,7 +21,7 @@ async def test_the_proof_arrives_behind_the_first_sheet_and_then_nothing_is_sent
             first = app.board.sheet
             while app.board.proving:
                 await pilot.pause(0.05)
-            await pilot.pause(0.15)
+            await settle(app, pilot)
             assert "proven best" in text_of(app)
             assert app.board.sheet.worth >= first.worth
             assert not app._proving._active.is_set()
