@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+from tests.session.generate import project_of, question_of, wishes_of
 from tests.session.small import START, project, question, task
 
 from fitup.model.plan import Hold, ThreePoint, Within
@@ -108,3 +110,14 @@ def test_what_fits_and_is_worth_less_and_what_is_kept_late_say_so() -> None:
     planning = Planning(found, question(60))
     said = {name: why_not(sheet, found.plan.task[name], planning.scale, planning.standing) for name in ("rib", "late")}
     assert said == {"rib": WORTH_LESS, "late": KEPT_LATE}
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_tasks_judged_as_alike_are_told_what_each_would_be_told_by_itself(seed: int) -> None:
+    found = project_of(seed, 60)
+    asked = wishes_of(seed, found, question_of(seed, 90))
+    planning = Planning(found, asked)
+    sheet = planning.explained(planning.sheet(*planning.at_once()))
+    for left in sheet.left_out:
+        alone = why_not(sheet, found.plan.task[left.task], planning.true_limits.scale, planning.standing)
+        assert left.why == alone, left.task

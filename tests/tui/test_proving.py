@@ -22,7 +22,7 @@ async def test_the_proof_arrives_behind_the_first_sheet_and_then_nothing_is_sent
             first = app.board.sheet
             while app.board.proving:
                 await pilot.pause(0.05)
-            await pilot.pause(0.15)
+            await settle(app, pilot)
             assert "proven best" in text_of(app)
             assert app.board.sheet.worth >= first.worth
             assert not app._proving._active.is_set()

@@ -44,8 +44,42 @@ def with_reasons(sheet: Sheet, problem: Problem, standing: Standing) -> Sheet:
             or (task.id in asked and states[task.id] != "done")
         )
     ]
-    left_out = tuple(LeftOut(task.id, why_not(sheet, task, problem.scale, standing)) for task in left)
-    return replace(sheet, lines=lines, left_out=left_out)
+    singular = _singular(standing)
+    told: dict[tuple[object, ...], str] = {}
+    left_out: list[LeftOut] = []
+    for task in left:
+        alike = None if task.id in singular else _alike(task, standing)
+        why = told.get(alike) if alike is not None else None
+        why = why_not(sheet, task, problem.scale, standing) if why is None else why
+        if alike is not None:
+            told[alike] = why
+        left_out.append(LeftOut(task.id, why))
+    return replace(sheet, lines=lines, left_out=tuple(left_out))
+
+
+def _singular(standing: Standing) -> frozenset[str]:
+    """Return the tasks that something else on a sheet may depend on by name, or that are wished for or waived."""
+    question = standing.question
+    named = {window.of for _, window in standing.windows}
+    named |= {loan.until for loans in standing.loans.values() for _, loan in loans}
+    for lender, held in (pair for pairs in standing.occupiers.values() for pair in pairs):
+        named |= {held.until, *standing.between(lender.id, held.until)}
+    named |= {waiver[0] for waiver in standing.project.progress.waivers}
+    return frozenset((*named, *question.wanted, *question.without))
+
+
+def _alike(task: Task, standing: Standing) -> tuple[object, ...] | None:
+    """Return what tells apart, for the audit, ready tasks that stand alone; None for a task that does not.
+
+    Two of the same kind of work, amount, tools and so on are kept off a sheet by the same thing, whatever they are
+    called, so one of them is asked about: the audit has hundreds to judge on a plan of two thousand tasks.
+    """
+    if task.one_go or task.within or task.clecos or task.occupies or task.closes:
+        return None
+    if standing.readiness.states[task.id] not in ("ready", "under way") or standing.readiness.standing(task.id):
+        return None
+    same = replace(task, id="", title="", ref="", note="", caution="", holds=(), check=None, photo=False)
+    return same, standing.project.open_count(task.id), standing.project.progress.of(task.id).done
 
 
 # -- why a line is there ---------------------------------------------------------------------------
@@ -256,8 +290,10 @@ def _cured(task: Task, standing: Standing) -> int:
 def _packed(tasks: Sequence[Task], begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
     """Return the tasks in the order of work, packed one after another from `begin`; of a single one the least part."""
     plan, project = standing.plan, standing.project
-    places = {name: place for place, name in enumerate(hold_book(plan).order)}
-    members = sorted(tasks, key=lambda each: places.get(each.id, 0))
+    members = list(tasks)
+    if len(members) > 1:
+        places = {name: place for place, name in enumerate(hold_book(plan).order)}
+        members.sort(key=lambda each: places.get(each.id, 0))
     lines: list[Line] = []
     for place, member in enumerate(members):
         left = project.open_count(member.id)

@@ -19,7 +19,7 @@ from fitup.tui.forms import Form
 from fitup.tui.stage import move_lines
 from fitup.tui.telling import outcome_rows
 from fitup.tui.widgets.lines import Lines
-from fitup.tui.widgets.panel import Panel
+from fitup.tui.widgets.panel import Panel, is_function_key
 from fitup.tui.work_forms import close_call_form
 
 if TYPE_CHECKING:
@@ -39,10 +39,10 @@ class FitupApp(Behind, inherit_bindings=False):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
-            Binding(key, f"key('{key}')", show=False, id=f"key-{key}")
+            Binding(key, f"key('{key}')", show=False, priority=True, id=f"key-{key}")
             for key in dict.fromkeys(command.key for command in COMMANDS)
         ),
-        *(Binding(key, f"move('{key}')", show=False) for key in _MOVES),
+        *(Binding(key, f"move('{key}')", show=False, priority=True) for key in _MOVES),
         Binding("ctrl+c,ctrl+q", "leave", show=False, priority=True),
     ]
 
@@ -73,7 +73,7 @@ class FitupApp(Behind, inherit_bindings=False):
         self.reading = False
         self.panel.open(form)
         self.paint()
-        self.panel.focus()
+        self.screen.set_focus(self.panel)
 
     def do(self, ask: Ask) -> None:
         """Have the desk do something, and tell what came of it or why not."""
@@ -136,6 +136,15 @@ class FitupApp(Behind, inherit_bindings=False):
         self.exit()
 
     # -- keys and messages -------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Return whether a key is a command's; an open panel takes those that fill in a form.
+
+        All others are run where they arrive: on their way through the blocks they would cost as much as their answer.
+        """
+        if action in ("key", "move"):
+            return self.panel.form is None or is_function_key(str(parameters[0]))
+        return super().check_action(action, parameters)
 
     def action_key(self, key: str) -> None:
         """Run the command that a key stands for on this page."""
@@ -216,4 +225,4 @@ class FitupApp(Behind, inherit_bindings=False):
 
     def _close_panel(self) -> None:
         self.panel.close()
-        self.stage.shown.focus()
+        self.screen.set_focus(None)

@@ -38,6 +38,7 @@ class Behind(Showing, inherit_bindings=False):
         """Show a board, with its sessions planned behind the screens."""
         super().__init__(board)
         self._planner: Worker[None] | None = None
+        self._looker: Worker[None] | None = None
         self._warmed = False
         self.said = self._opening = [row(say(CAUTION, "warn"))]
         self.asking: Asking | None = None
@@ -135,17 +136,22 @@ class Behind(Showing, inherit_bindings=False):
         self._first = first or self._first
 
     def _look_in(self) -> None:
-        """See whether the proof that runs has a better sheet, or an answer; look no more once all has ended."""
-        proving = self.board.proving
-        came = self.board.look_in()
-        found = self.asking.poll() if self.asking else None
+        """See whether the proof that runs has a better sheet, or an answer, unless that is being looked at."""
+        if self._looker is None or self._looker.is_finished:
+            self._looker = self.run_worker(self._look(self.board.proving), group="looking")
+
+    async def _look(self, proving: bool) -> None:
+        """Take in what was found, judged in a thread of its own; look no more once all has ended."""
+        came = await _in_thread(self.board.find)
+        taken = came is not None and self.board.take_found(came)
+        told = self.asking.poll() if self.asking else None
         if not (self.board.proving or (self.asking and self.asking.pending)):
             self._proving.pause()
-        if came is not None and (changed := better_words(self.board, *came)):
+        if came is not None and taken and (changed := better_words(self.board, came.before, came.sheet)):
             self._tell_better(changed)
-        if found is not None:
-            self.said = [row(say(why_words(self.board, found), "accent"))]
-        if came is not None or found is not None or proving != self.board.proving:
+        if told is not None:
+            self.said = [row(say(why_words(self.board, told), "accent"))]
+        if taken or told is not None or proving != self.board.proving:
             self.paint()
 
 

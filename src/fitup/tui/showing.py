@@ -35,9 +35,23 @@ TOLD = 9
 class Desktop(Screen[None], inherit_bindings=False):
     """The one screen; its keys are the app's."""
 
+    BLANK = True
+
     def on_screen_resume(self, event: ScreenResume) -> None:
         """Take the styles as they are: no other screen was ever before this one, and they have just been worked out."""
         event.refresh_styles = False
+
+
+class Across(Horizontal):
+    """Blocks side by side; nothing is seen of it itself."""
+
+    BLANK = True
+
+
+class Down(Vertical):
+    """Blocks one below the other; nothing is seen of it itself."""
+
+    BLANK = True
 
 
 class Showing(App[None], inherit_bindings=False):
@@ -66,8 +80,8 @@ class Showing(App[None], inherit_bindings=False):
         self.list = Lines(id="list", choosing=True, ascii_only=ascii_only)
         self.stage = Stage(board, self.list, self._draw)
         self.strip = Lines(id="strip", ascii_only=ascii_only)
-        self.body = Horizontal(id="body")
-        self.left = Vertical(id="left")
+        self.body = Across(id="body")
+        self.left = Down(id="left")
         self.side = Lines(id="side", edge=edge, ascii_only=ascii_only)
         self.message = Lines(id="message", ascii_only=ascii_only)
         self.panel = Panel(id="panel", ascii_only=ascii_only)

@@ -17,9 +17,9 @@ from textual.dom import DOMNode
 from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from fitup.tui.rows import BLANK, ROLES, Row, plain
+from fitup.tui.widgets.bare import Bare
 
 BLANK_CELL = (" ", "")
 _OUTLINED = frozenset({"tab-on", "field", "caret"})
@@ -29,7 +29,7 @@ _DRAWN = frozenset({*(f"lines--{role}" for role in ROLES), "lines--cursor", "lin
 """Names of the component classes in the style sheet."""
 
 
-class Lines(Widget, can_focus=False, inherit_bindings=False):
+class Lines(Bare, can_focus=False, inherit_bindings=False):
     """A block of rows; with `choosing` one of the keyed rows is the chosen one."""
 
     class Chosen(Message):
@@ -38,7 +38,6 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
     def __init__(self, *, id: str, ascii_only: bool, choosing: bool = False, edge: str = "") -> None:
         """Make an empty block; `edge` is drawn down its left side."""
         super().__init__(id=id)
-        self.can_focus = choosing
         self.choosing = choosing
         self.edge = edge
         self.active = True
@@ -180,39 +179,49 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
             row = self._drawn[index] = self._draw(index)
         return row
 
-    def _state(self, y: int) -> tuple[Row, bool, str]:
+    def _state(self, y: int, height: int) -> tuple[Row, bool, str]:
         index = self._top + y
         row = self._row(index) if 0 <= index < len(self._keys) else BLANK
         more = ""
         if y == 0 and self._top > 0:
             more = "↑"
-        elif index + 1 < len(self._keys) and y == self.size.height - 1:
+        elif index + 1 < len(self._keys) and y == height - 1:
             more = "↓"
         return row, index == self._cursor and self._cursor >= 0, more + ("" if self.active else " ")
 
     def _repaint(self) -> None:
-        """Ask for a new painting of the lines that differ from what is on the screen."""
-        for y in range(self.size.height):
-            former, state = self._painted.get(y), self._state(y)
+        """Ask for a new painting of the stretches that differ from what is on the screen."""
+        width, height = self.size
+        changes: list[Region] = []
+        for y in range(height):
+            former, state = self._painted.get(y), self._state(y, height)
             if former != state:
-                self.refresh(Region(0, y, self._reach(former, state), 1))
+                first, end = self._stretch(former, state, width)
+                changes.append(Region(first, y, end - first, 1))
+        if changes:
+            self.refresh(*changes)
 
-    def _reach(self, former: tuple[Row, bool, str] | None, state: tuple[Row, bool, str]) -> int:
-        """Return up to which cell a line differs: what is the same behind it need not be sent."""
-        if self.choosing or former is None or former[2] != state[2]:
-            return self.size.width
+    def _stretch(
+        self, former: tuple[Row, bool, str] | None, state: tuple[Row, bool, str], width: int
+    ) -> tuple[int, int]:
+        """Return between which cells a line differs: what is the same around them need not be sent."""
+        if former is None or former[1:] != state[1:]:
+            return 0, width
         old, new = _cells(former[0]), _cells(state[0])
         longer = max(len(old), len(new))
         old += [BLANK_CELL] * (longer - len(old))
         new += [BLANK_CELL] * (longer - len(new))
-        last = next((at for at in range(longer - 1, -1, -1) if old[at] != new[at]), -1)
-        return min(self.size.width, last + 1 + cell_len(self.edge))
+        differing = [at for at in range(longer) if old[at] != new[at]]
+        edge = cell_len(self.edge) + self.choosing
+        if not differing:
+            return 0, min(width, 1)
+        return min(width - 1, edge + differing[0]), min(width, edge + differing[-1] + 1)
 
     def render_line(self, y: int) -> Strip:
         """Draw one line; every cell has a style."""
-        state = self._painted[y] = self._state(y)
+        width, height = self.size
+        state = self._painted[y] = self._state(y, height)
         row, chosen, more = state
-        width = self.size.width
         base = self._look("")
         if chosen:
             base = self._look("cursor" if self.active else "rest")
@@ -262,6 +271,9 @@ class Lines(Widget, can_focus=False, inherit_bindings=False):
         super().notify_style_update()
         self._component_styles.clear()
         self._looks.clear()
+
+    def _forget(self) -> None:
+        super()._forget()
         self._painted.clear()
 
 

@@ -163,7 +163,7 @@ class Panel(Lines, inherit_bindings=False):
             self.trouble = ""
             self._refill()
             self.post_message(self.Typed())
-        elif event.key.startswith("f") and event.key[1:].isdigit():
+        elif is_function_key(event.key):
             return
         event.stop()
         event.prevent_default()
@@ -187,6 +187,11 @@ class Panel(Lines, inherit_bindings=False):
             self._refill()
             self.post_message(self.Typed())
         event.stop()
+
+
+def is_function_key(key: str) -> bool:
+    """Whether a key is one of F1 to F24, which are the commands' even while the panel is open."""
+    return key.startswith("f") and key[1:].isdigit()
 
 
 def _field_runs(entry: Field, current: bool, width: int) -> list[Run]:

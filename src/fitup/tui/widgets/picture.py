@@ -16,10 +16,10 @@ from textual import events
 from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from fitup.desk_graphs import overview
 from fitup.drawing import Box, Direction, Drawing, Glyphs, Graph, Run, around, rows, step, whole
+from fitup.tui.widgets.bare import Bare
 
 Kind = Literal["around", "fitted", "whole"]
 
@@ -32,7 +32,7 @@ _KEPT = 200
 """Steps that can be gone back."""
 
 
-class Picture(Widget, can_focus=True, inherit_bindings=False):
+class Picture(Bare, can_focus=False, inherit_bindings=False):
     """A drawn graph with a chosen box: around it, the whole fitted to the width, or the whole scrolled to it.
 
     The scrolled one is fitted too where cutting labels can do it, and else has its labels whole.
@@ -296,6 +296,8 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         if strip is None:
             strip = self._strips[row] = self._strip(self._rows[row], wide)
         left = max(0, self._left)
+        if not left and strip.cell_length == wide:
+            return strip
         return strip.crop_extend(left, left + wide, self._look("base"))
 
     def _strip(self, runs: Iterable[Run], wide: int) -> Strip:
@@ -338,8 +340,11 @@ class Picture(Widget, can_focus=True, inherit_bindings=False):
         """Paint everything anew after a change of theme."""
         super().notify_style_update()
         self._strips.clear()
-        self._painted.clear()
         self._looks.clear()
+
+    def _forget(self) -> None:
+        super()._forget()
+        self._painted.clear()
 
 
 def _shift(now: int, room: int, size: int, box: tuple[int, int] | None, middle: bool) -> int:
@@ -357,7 +362,7 @@ def _shift(now: int, room: int, size: int, box: tuple[int, int] | None, middle: 
 
 def _change(before: Strip, after: Strip) -> tuple[int, int] | None:
     """Return the first column that differs and the one behind the last; None for lines that look the same."""
-    if before == after:
+    if before is after or before == after:
         return None
     old, new = _cells(before), _cells(after)
     if len(old) != len(new) or len(new) != after.cell_length:
