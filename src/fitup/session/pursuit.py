@@ -13,14 +13,13 @@ from time import monotonic
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Line
 from fitup.session.audit import faults
-from fitup.session.draft import earliest_times
 from fitup.session.greedy import Greedy
 from fitup.session.planned import Planned, Proof
 from fitup.session.planning import Planning
 from fitup.session.problem import Problem
 from fitup.session.proving import Prover
-from fitup.session.rules import Rules
-from fitup.session.sheets import WHO, lines_of, planned_lines
+from fitup.session.settling import settled
+from fitup.session.sheets import WHO
 
 ROUNDS = 3
 """How often the limits of a sure sheet are drawn tighter where the best sheet is too bold."""
@@ -90,13 +89,9 @@ class Pursuit:
             self._lost = True
 
     def _early(self, proof: Proof) -> tuple[Line, ...]:
-        """Return the proof's lines moved as early as they may be, where that changes nothing else."""
-        lines = planned_lines(self._problem, proof.lines)
-        order = ((line.candidate, line.count, line.who) for line in proof.lines)
-        draft = earliest_times(Rules(self._problem), order)
-        if draft is None or faults(self._planning.standing, early := lines_of(draft)):
-            return lines
-        return early if self._rank(early) >= self._rank(lines) else lines
+        """Return the proof's lines as early as they may be, what nothing waits for behind the rest."""
+        standing = self._planning.standing
+        return settled(self._problem, proof.lines, self._rank, lambda lines: not faults(standing, lines))
 
     def _rank(self, lines: tuple[Line, ...]) -> tuple[int, int]:
         return self._planning.rank(self._planning.sheet(self._problem, lines))
