@@ -121,3 +121,13 @@ def test_tasks_judged_as_alike_are_told_what_each_would_be_told_by_itself(seed: 
     for left in sheet.left_out:
         alone = why_not(sheet, found.plan.task[left.task], planning.true_limits.scale, planning.standing)
         assert left.why == alone, left.task
+
+
+def test_what_would_take_the_time_kept_in_hand_says_so() -> None:
+    each = ThreePoint(40, 55, 90)
+    found = project(task("one", minutes=each), task("other", minutes=each))
+    bold, sure = question(120), question(120, sure=0.8)
+    assert len(plan_session(found, bold).lines) == 2
+    sheet = plan_session(found, sure)
+    assert len(sheet.lines) == 1
+    assert [left.why for left in sheet.left_out] == ["fits only into the time kept in hand to be 80% sure"]

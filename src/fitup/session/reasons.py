@@ -197,6 +197,9 @@ def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
         return wrong
     if late := _late(behind[1]):
         return f"{stretch(late)} short beside what is on the sheet{rest}"
+    sure = sheet.question.sure
+    if sure is not None and max(line.end for line in behind[0]) > sheet.usable_minutes:
+        return f"fits only into the time kept in hand to be {sure:.0%} sure"
     return KEPT_LATE if task.late else WORTH_LESS
 
 
