@@ -7,6 +7,8 @@ import re
 import tempfile
 from pathlib import Path
 
+from tests.tui.screens import settle
+
 from fitup.desk import Desk
 from fitup.desk_files import make_demo
 from fitup.files.shop import shipped_shop
@@ -23,11 +25,14 @@ async def take(project: Path, name: str, keys: tuple[str, ...]) -> None:
     desk = Desk.open(project, "Robin", lambda: MORNING)
     app = FitupApp(desk, ascii_only=False)
     async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
         await pilot.press(*keys)
-        await pilot.pause()
+        await settle(app, pilot)
         picture = app.export_screenshot(title="fitup", simplify=True)
     desk.close()
     picture = re.sub(r"@font-face \{.*?\}\s*", "", picture, flags=re.DOTALL)
+    # some viewers trim even blanks that do not break
+    picture = picture.replace("<svg ", '<svg xml:space="preserve" ', 1)
     (FOLDER / f"{name}.svg").write_text(picture, encoding="utf-8")
 
 
