@@ -69,17 +69,20 @@ class Proofs:
     def start(self, desk: Desk, question: Question, project: Project | None = None) -> Proof:
         """Return the sheet found at once, its proof begun; a former proof that still runs is stopped.
 
+        What was planned before is kept to where nothing better is found at once: an order that is as good stays.
+
         `project` is the one to plan for where that may not be the desk's newest.
         """
         from fitup.session.planning import Planning
         from fitup.session.pursuit import Pursuit
 
+        former = self._proof.sheet.lines if self._proof is not None else ()
         if self._proof is not None and self._proof.running:
             self.stop()
         if question.limit > 0:
             self.warm()
         prover = self._prover if question.limit > 0 else None
-        self._proof = Proof(Pursuit(Planning(project or desk.project, question), prover))
+        self._proof = Proof(Pursuit(Planning(project or desk.project, question, former=former), prover))
         return self._proof
 
     def stop(self) -> None:

@@ -100,6 +100,10 @@ class Greedy:
                 best, rank, kept = draft, found, mood
         return self._topped_up(best, kept)
 
+    def filled(self, draft: Draft) -> Draft:
+        """Return a draft with what is left of the session filled, as long as that is worth something."""
+        return self._topped_up(draft, Mood(self.base))
+
     def _topped_up(self, draft: Draft, mood: Mood) -> Draft:
         """Fill what is left of the session from all candidates, as long as that is worth something."""
         mood = replace(mood, all=True)

@@ -13,10 +13,11 @@ from fitup.session.audit import faults, standing_at
 from fitup.session.audit_case import Standing
 from fitup.session.candidates import problem_of
 from fitup.session.chance import chance_of
+from fitup.session.draft import earliest_times
 from fitup.session.greedy import Greedy
 from fitup.session.problem import Candidate, Problem
 from fitup.session.reasons import with_reasons
-from fitup.session.sheets import lines_of, sheet_of
+from fitup.session.sheets import WHO, lines_of, sheet_of
 from fitup.session.worth import asked_for, scale_of
 
 HALVINGS = 5
@@ -51,8 +52,10 @@ class Planning:
         question: Question,
         pace: Mapping[str, float] = AS_TABLE,
         readiness: Readiness | None = None,
+        former: Sequence[Line] = (),
     ) -> None:
-        self.project, self.question, self.pace = project, question, pace
+        """Take in a question; `former` are lines planned before, kept to where nothing better is found at once."""
+        self.project, self.question, self.pace, self.former = project, question, pace, former
         self.scale = scale_of(project, question, pace, readiness)
         self.standing = standing_at(project, question, pace, self.scale.readiness)
         self.true_limits = self._problem(1.0)
@@ -61,6 +64,9 @@ class Planning:
     def at_once(self) -> tuple[Problem, tuple[Line, ...]]:
         """Return the problem, its limits squeezed where the builder wants to be sure, and the best lines found."""
         problem, lines = self.true_limits, best_lines(self.true_limits, self.standing)
+        kept = self._kept()
+        if kept and self.rank(self.sheet(problem, kept)) >= self.rank(self.sheet(problem, lines)):
+            lines = kept
         sure = self.question.sure
         if sure is None or chance_of(self.true_limits, lines) >= sure:
             return problem, lines
@@ -74,6 +80,19 @@ class Planning:
     def _problem(self, squeeze: float) -> Problem:
         """Return the problem with its limits divided, the builder still at the work that is under way."""
         return begun(problem_of(self.project, self.question, self.pace, squeeze=squeeze, scale=self.scale))
+
+    def _kept(self) -> tuple[Line, ...]:
+        """Return what can still be done of the former lines, in their order, and what fits in behind them."""
+        index = {c.task: c for c in self.true_limits.candidates}
+        left = [(index[x.task], x) for x in self.former if x.task in index]
+        order = [(c.index, min(x.count, c.open), WHO.index(x.who)) for c, x in left]
+        greedy = Greedy(self.true_limits) if order else None
+        while greedy is not None and order:
+            draft = earliest_times(greedy.rules, order)
+            if draft is not None:
+                return accepted(lines_of(greedy.filled(draft)), self.standing)
+            order.pop()
+        return ()
 
     def _sure(self, sure: float) -> tuple[Problem, tuple[Line, ...]]:
         """Divide every limit by a factor, as small a one as gives the wanted chance on the true limits."""
