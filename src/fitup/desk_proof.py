@@ -6,6 +6,7 @@ that has answered is kept for the next question, since loading the solver takes 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from importlib.util import find_spec
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from fitup.desk import Desk
 from fitup.model.progress import Project
-from fitup.model.sheet import Question, Sheet
+from fitup.model.sheet import Line, Question, Sheet
 
 if TYPE_CHECKING:
     from types import TracebackType
@@ -66,17 +67,17 @@ class Proofs:
         if self._prover is None and solver_installed():
             self._prover = Prover()
 
-    def start(self, desk: Desk, question: Question, project: Project | None = None) -> Proof:
+    def start(
+        self, desk: Desk, question: Question, project: Project | None = None, former: Sequence[Line] = ()
+    ) -> Proof:
         """Return the sheet found at once, its proof begun; a former proof that still runs is stopped.
 
-        What was planned before is kept to where nothing better is found at once: an order that is as good stays.
-
-        `project` is the one to plan for where that may not be the desk's newest.
+        `project` is the one to plan for where that may not be the desk's newest; `former` are lines planned
+        before, kept to where nothing better is found at once, so that an order that is as good stays.
         """
         from fitup.session.planning import Planning
         from fitup.session.pursuit import Pursuit
 
-        former = self._proof.sheet.lines if self._proof is not None else ()
         if self._proof is not None and self._proof.running:
             self.stop()
         if question.limit > 0:

@@ -125,19 +125,25 @@ def report(name: str, answers: list[Cost]) -> None:
     )
 
 
+def make_project(folder: Path) -> tuple[list[str], str]:
+    """Make a project of 2,000 tasks; return the command that opens it, and a task in its middle."""
+    source, project = folder / "bench.toml", folder / "bench.fitup"
+    centre = write_plan(source)
+    fitup = [sys.executable, "-m", "fitup"]
+    subprocess.run([*fitup, "new", str(source), str(project), "--by", "bench"], check=True, capture_output=True)
+    return [*fitup, str(project), "--by", "bench"], centre
+
+
 def main() -> None:
     """Print the figures."""
     with TemporaryDirectory() as folder:
-        source, project = Path(folder) / "bench.toml", Path(folder) / "bench.fitup"
-        centre = write_plan(source)
-        fitup = [sys.executable, "-m", "fitup"]
-        subprocess.run([*fitup, "new", str(source), str(project), "--by", "bench"], check=True, capture_output=True)
+        command, centre = make_project(Path(folder))
         for rows, columns in ((24, 80), (50, 200)):
             print(f"{columns}x{rows}")
             small = Terminal([sys.executable, "-c", SMALLEST], rows, columns)
             report("smallest answer", [small.press("x") for _ in range(60)])
             small.close()
-            page = Terminal([*fitup, str(project), "--by", "bench"], rows, columns)
+            page = Terminal(command, rows, columns)
             measure(page, centre)
             page.close()
 

@@ -9,16 +9,14 @@ from __future__ import annotations
 
 import os
 import select
-import subprocess
-import sys
 import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.bench.graph_page import KEYS, Terminal, write_plan
+from tests.bench.graph_page import KEYS, Terminal, make_project
 
-SECONDS = 9.0
-"""How long keys are sent, which with the start outlasts a proof of ten seconds."""
+SECONDS = 12.0
+"""How long keys are sent: longer than a proof may take."""
 
 
 def first_byte(page: Terminal, key: str) -> float:
@@ -34,11 +32,8 @@ def first_byte(page: Terminal, key: str) -> float:
 def main() -> None:
     """Print the figures."""
     with TemporaryDirectory() as folder:
-        source, project = Path(folder) / "bench.toml", Path(folder) / "bench.fitup"
-        centre = write_plan(source)
-        fitup = [sys.executable, "-m", "fitup"]
-        subprocess.run([*fitup, "new", str(source), str(project), "--by", "bench"], check=True, capture_output=True)
-        page = Terminal([*fitup, str(project), "--by", "bench"], 24, 80)
+        command, centre = make_project(Path(folder))
+        page = Terminal(command, 24, 80)
         page.press("2")
         page.press("f")
         page.press(*centre)

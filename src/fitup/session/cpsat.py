@@ -37,7 +37,7 @@ FEW = 60
 """Candidates that are looked at first, those with which a sheet can be worth most."""
 
 SHORT = 150
-"""Minutes of a session up to which two stays per kind of work are looked at from the start."""
+"""Minutes of a session up to which two stays per kind of work, and the light relaxation, are all that is tried."""
 
 STEP_SHARE = 0.3
 """Share of the time that each step on the way gets at most."""

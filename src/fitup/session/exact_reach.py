@@ -49,7 +49,7 @@ class _Part:
 
 
 class Reach:
-    """The session's linear programme; `bound` is None when it could not be solved."""
+    """The session's linear programme."""
 
     def __init__(self, problem: Frame, solver: Any) -> None:
         self.problem, self.solver, self.rules = problem, solver, Rules(problem)
@@ -72,18 +72,17 @@ class Reach:
         for window in problem.windows:
             self._window(window)
         self._worth()
-        self.bound: float | None = None
 
     def at_most(self, until: float) -> list[float] | None:
         """Return by candidate what a sheet with it on can be worth at most; None when that cannot be worked out.
 
         After `until`, a reading of the monotonic clock, those left are only known by the bound for all.
         """
-        if not self._solved():
+        if self.solver.Solve() != self.solver.OPTIMAL:
             return None
-        self.bound = self.solver.Objective().Value()
+        bound = self.solver.Objective().Value()
         on = [part.on.solution_value() for part in self.parts]
-        most = [self.bound + min(0.0, part.on.reduced_cost()) * (on[part.c.index] < 1) for part in self.parts]
+        most = [bound + min(0.0, part.on.reduced_cost()) * (on[part.c.index] < 1) for part in self.parts]
         # where the reduced cost says least, there is most to be learnt from forcing the candidate in
         for index in sorted(range(len(most)), key=lambda index: -most[index]):
             if monotonic() > until:
@@ -98,16 +97,12 @@ class Reach:
         if high < 1:
             return float("-inf")
         on.SetBounds(1, 1)
-        worth = float(self.solver.Objective().Value()) if self._solved() else self._without_answer()
+        status = self.solver.Solve()
+        worth = float("-inf") if status == self.solver.INFEASIBLE else float("inf")
+        if status == self.solver.OPTIMAL:
+            worth = float(self.solver.Objective().Value())
         on.SetBounds(0, high)
         return worth
-
-    def _solved(self) -> bool:
-        self.status = self.solver.Solve()
-        return bool(self.status == self.solver.OPTIMAL)
-
-    def _without_answer(self) -> float:
-        return float("-inf") if self.status == self.solver.INFEASIBLE else float("inf")
 
     # -- rows ------------------------------------------------------------------------------------
 

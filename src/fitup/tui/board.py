@@ -178,7 +178,8 @@ class Board:
     def plan(self, question: Question, project: Project) -> Planned:
         """Return the run sheet for a question; changes nothing here, so that it may run in a thread."""
         try:
-            proof = self.proofs.start(self.desk, question, project) if self.proofs is not None else None
+            former = self.sheet.lines if self.sheet is not None else ()
+            proof = self.proofs.start(self.desk, question, project, former) if self.proofs is not None else None
             sheet = proof.sheet if proof is not None else self.desk.session(question, project)
             return Planned(sheet, self.desk.bench(sheet, project), proof)
         except Refused as refused:
