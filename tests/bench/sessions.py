@@ -24,7 +24,7 @@ from fitup.readiness import judge
 from fitup.session.candidates import problem_of
 from fitup.session.cpsat import stages
 from fitup.session.greedy import Greedy
-from fitup.session.planned import Planned
+from fitup.session.planned import planned_of
 from fitup.session.worth import scale_of
 
 HOURS = (3, 20, 30, 50, 80, 200)
@@ -99,9 +99,8 @@ def main(size: int, minutes: int, count: int, limit: float, workers: int, first:
         greedy = Greedy(problem)
         draft = greedy.best()
         drafted = perf_counter()
-        hint = [Planned(e.candidate, e.count, e.begin, e.end, e.set_up, e.clean_up, e.who) for e in draft.entries]
         best, good = greedy.rank(draft)[1], False
-        for proof, final in stages(problem.frame(), hint, greedy.likely(), limit, workers):
+        for proof, final in stages(problem.frame(), planned_of(draft), limit, workers):
             if proof is not None:
                 best, good = max(best, proof.worth), final and proof.proven
         candidates.append(len(problem.candidates))

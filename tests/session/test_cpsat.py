@@ -25,7 +25,7 @@ from fitup.session.candidates import problem_of
 from fitup.session.cpsat import prove, stages
 from fitup.session.greedy import Greedy
 from fitup.session.narrowed import Narrowed
-from fitup.session.planned import Planned
+from fitup.session.planned import planned_of
 from fitup.session.problem import Problem
 from fitup.session.proving import Prover
 from fitup.session.sheets import planned_lines
@@ -153,8 +153,7 @@ def test_every_step_on_the_way_is_accepted_and_only_the_last_is_final(seed: int)
     problem = problem_of(found, asked)
     standing = standing_at(found, asked)
     draft = Greedy(problem).best(5)
-    hint = [Planned(e.candidate, e.count, e.begin, e.end, e.set_up, e.clean_up, e.who) for e in draft.entries]
-    answers = list(stages(problem.frame(), hint, Greedy(problem).likely(), 1.5))
+    answers = list(stages(problem.frame(), planned_of(draft), 1.5))
     assert [final for _, final in answers] == [False] * (len(answers) - 1) + [True]
     for proof, _ in answers:
         if proof is not None:
@@ -168,8 +167,7 @@ def test_larger_sessions_are_accepted_and_their_bounds_hold(seed: int) -> None:
     problem = problem_of(found, asked)
     greedy = Greedy(problem)
     draft = greedy.best()
-    hint = [Planned(e.candidate, e.count, e.begin, e.end, e.set_up, e.clean_up, e.who) for e in draft.entries]
-    proof = prove(problem, hint, limit=2)
+    proof = prove(problem, planned_of(draft), limit=2)
     if proof is not None:
         lines = planned_lines(problem, proof.lines)
         assert faults(standing_at(found, asked), lines) == ()
@@ -192,7 +190,7 @@ def test_a_session_is_proved_in_a_process_of_its_own() -> None:
 def test_a_proof_that_is_no_longer_wanted_is_gone() -> None:
     prover = Prover()
     problem = problem_of(*tiny(3))
-    prover.ask(problem, (), frozenset(range(len(problem.candidates))), 60)
+    prover.ask(problem, (), 60)
     prover.stop()
     answer = prover.answer(5)
     while answer is not None and not answer.final:
@@ -206,6 +204,6 @@ def test_the_process_ends_with_whoever_asked_it_also_in_the_middle_of_a_proof() 
     command = [sys.executable, "-m", "fitup.session.cpsat"]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as process:
         assert process.stdin is not None
-        pickle.dump((problem.frame(), (), frozenset(), 600.0), process.stdin)
+        pickle.dump((problem.frame(), (), 600.0), process.stdin)
         process.stdin.close()
         assert process.wait(timeout=60) == 0

@@ -1,20 +1,17 @@
-"""What a session can be worth at most, and which candidates a better sheet could have on it at all.
+"""The session without its clock times: who works how long, what is finished, what that frees, what has its tools out.
 
-The session without its clock times, as a linear programme: who works how long, what is finished,
-what that frees. Its answer bounds the worth from above; the reduced cost of a candidate tells how much
-less there is at most with it on the sheet. What cannot reach the worth of a sheet already known is
-left out of the proof, which stays a proof over all (reduced-cost fixing; Dantzig, Fulkerson and
-Johnson 1954). The solver is handed in, so that nothing here needs it.
+Every sheet keeps these rows, so that what they allow bounds the worth from above, mostly to the very
+sum. What the bound with a candidate on the sheet tells is left out of the proof, which stays one over
+all; and what the programme would do is tried first.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from itertools import combinations
-from time import monotonic
-from typing import Any
+from collections.abc import Collection, Iterable, Sequence
 
 from fitup.session.exact_hands import earliest_begins
+from fitup.session.exact_linear import Programme, Terms, summed
+from fitup.session.exact_stays import Key, StayRows, again, out
 from fitup.session.problem import Candidate, Frame, Occupation, Window
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
@@ -22,49 +19,44 @@ from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 FEW_ROWS = 8
 """At how many minutes of the session the work that begins later, or ends sooner, is held to the time there."""
 
-NEARLY_ON = 0.999
-"""From where on a candidate counts as on the sheet anyway, so that forcing it in says nothing new."""
-
-GLOP_SETTINGS = "use_dual_simplex:true use_preprocessing:false"
-"""One bound changes from one solve to the next: the dual simplex goes on from where it was."""
-
-Terms = list[tuple[Any, float]]
-"""A linear sum: variables with their factors."""
+ROUNDED = 0.501
+"""A line's minutes differ from those of its count by at most this."""
 
 
 class _Part:
-    """One candidate's share: `on`, `full` and `alone` between 0 and 1, its count and minutes as sums."""
+    """One candidate's share: `on`, `full` and `alone`, its count and minutes as sums."""
 
-    def __init__(self, solver: Any, c: Candidate, full: int, usable: int) -> None:
-        fits = full <= usable or c.splits
+    def __init__(self, programme: Programme, c: Candidate, full: int, usable: int) -> None:
         self.c, self.length = c, full
-        self.on = solver.NumVar(0, 1 if fits else 0, "")
-        self.full = solver.NumVar(0, 1 if full <= usable else 0, "") if c.splits else self.on
-        self.alone = solver.NumVar(0, 1, "") if c.alone else None
+        self.on = programme.variable(1 if full <= usable or c.splits else 0)
+        self.full = programme.variable(1 if full <= usable else 0) if c.splits else self.on
+        self.alone = programme.variable() if c.alone else None
         self.count: Terms = [(self.on, c.open)]
         self.minutes: Terms = [(self.on, full)]
         if c.splits:
-            self.count = [(solver.NumVar(0, c.open, ""), 1)]
-            self.minutes = [(solver.NumVar(0, min(full, usable), ""), 1)]
+            self.count = [(programme.variable(c.open), 1)]
+            self.minutes = [(programme.variable(min(full, usable)), 1)]
 
 
 class Reach:
-    """The session's linear programme."""
+    """The session's programme; `on` are the variables that say which candidates are on the sheet."""
 
-    def __init__(self, problem: Frame, solver: Any) -> None:
-        self.problem, self.solver, self.rules = problem, solver, Rules(problem)
-        solver.SetSolverSpecificParametersAsString(GLOP_SETTINGS)
+    def __init__(self, problem: Frame) -> None:
+        self.problem, self.rules, self.programme = problem, Rules(problem), Programme()
         full, self.usable = self.rules.full, problem.usable
-        self.parts = [_Part(solver, c, full[c.index], self.usable) for c in problem.candidates]
+        self.parts = [_Part(self.programme, c, full[c.index], self.usable) for c in problem.candidates]
+        self.on = [part.on for part in self.parts]
         self.earliest = earliest_begins(problem, self.rules)
-        self._set_ups()
+        self._most, self._implies = self.programme.most, self.programme.implies
+        self._wishes = 0
+        self._stays()
         for part in self.parts:
             self._count(part)
             for before, _ in part.c.before:
                 self._implies(part.on, self.parts[before].full)
         for members in problem.groups.values():
-            for other in members[1:]:
-                self._row([(self.parts[members[0]].on, 1), (self.parts[other].on, -1)], 0, 0)
+            for one, other in zip(members, (*members[1:], members[0]), strict=True):
+                self._implies(self.on[one], self.on[other])
         self._hands()
         self._items()
         self._clecos()
@@ -73,49 +65,7 @@ class Reach:
             self._window(window)
         self._worth()
 
-    def at_most(self, until: float) -> list[float] | None:
-        """Return by candidate what a sheet with it on can be worth at most; None when that cannot be worked out.
-
-        After `until`, a reading of the monotonic clock, those left are only known by the bound for all.
-        """
-        if self.solver.Solve() != self.solver.OPTIMAL:
-            return None
-        bound = self.solver.Objective().Value()
-        on = [part.on.solution_value() for part in self.parts]
-        most = [bound + min(0.0, part.on.reduced_cost()) * (on[part.c.index] < 1) for part in self.parts]
-        # where the reduced cost says least, there is most to be learnt from forcing the candidate in
-        for index in sorted(range(len(most)), key=lambda index: -most[index]):
-            if monotonic() > until:
-                break
-            if on[index] < NEARLY_ON:
-                most[index] = min(most[index], self._forced(index))
-        return most
-
-    def _forced(self, index: int) -> float:
-        on = self.parts[index].on
-        high = on.ub()
-        if high < 1:
-            return float("-inf")
-        on.SetBounds(1, 1)
-        status = self.solver.Solve()
-        worth = float("-inf") if status == self.solver.INFEASIBLE else float("inf")
-        if status == self.solver.OPTIMAL:
-            worth = float(self.solver.Objective().Value())
-        on.SetBounds(0, high)
-        return worth
-
     # -- rows ------------------------------------------------------------------------------------
-
-    def _row(self, terms: Iterable[tuple[Any, float]], low: float, high: float) -> None:
-        row = self.solver.Constraint(low, high)
-        for variable, factor in _summed(terms):
-            row.SetCoefficient(variable, factor)
-
-    def _most(self, terms: Iterable[tuple[Any, float]], high: float) -> None:
-        self._row(terms, -self.solver.infinity(), high)
-
-    def _implies(self, one: Any, other: Any) -> None:
-        self._most([(one, 1), (other, -1)], 0)
 
     def _count(self, part: _Part) -> None:
         """A part of a task has at least its least count; its minutes are its count's, rounded."""
@@ -128,22 +78,41 @@ class Reach:
         self._most([(count, 1), (part.on, 1 - c.open), (part.full, -1)], 0)
         self._most([(part.full, c.open), (count, -1)], 0)
         self._implies(part.full, part.on)
-        self._most([(minutes, 1), (count, -unit), (part.on, -0.5)], 0)
+        self._most([(minutes, 1), (count, -unit), (part.on, -ROUNDED)], 0)
         self._most([(minutes, 1), (part.on, -part.length)], 0)
         self._most([(part.on, least), (part.full, part.length - least), (minutes, -1)], 0)
 
-    def _set_ups(self) -> None:
-        """Table-timed work of the builder has its tools out and put away once at least."""
-        self.tools: Terms = []
-        there: dict[str, Any] = {}
-        for part in self.parts:
-            if not part.c.timed:
-                continue
-            if part.c.work not in there:
-                there[part.c.work] = self.solver.NumVar(0, 1, "")
-                self.tools.append((there[part.c.work], part.c.set_up + part.c.clean_up))
-            own: Terms = [(part.on, 1), (there[part.c.work], -1)]
-            self._most(own if part.alone is None else [*own, (part.alone, -1)], 0)
+    def leave_out_some_of(self, chosen: Collection[int], some: int) -> None:
+        """Want at least `some` of these candidates off the sheet, which true sheets need not."""
+        self._most([(self.on[index], 1) for index in chosen], max(0, len(chosen) - some))
+        self._wishes += 1
+
+    def leave_out_what_you_like(self) -> None:
+        """Take such wishes back."""
+        del self.programme.rows[len(self.programme.rows) - self._wishes :]
+        self._wishes = 0
+
+    def _stays(self) -> None:
+        """The builder's tools come out and are put away as often as the order of work demands at least."""
+        self.stays, self.known = StayRows(self.problem), dict[Key, int]()
+        for row in self.stays.rows():
+            self._most([term for key, factor in row.terms for term in self._quantity(key, factor)], row.high)
+        self.tools: dict[str, Terms] = {}
+        for work, (set_up, clean_up) in _table_times(self.problem).items():
+            self.tools[work] = [(self.known[key], set_up + clean_up) for key in (out(work), again(work))]
+
+    def _quantity(self, key: Key, factor: int) -> Terms:
+        kind, place, _ = key
+        if isinstance(place, int):
+            part = self.parts[place]
+            helped: Terms = [] if part.alone is None else [(part.alone, 1 if kind == "alone" else -1)]
+            return [(v, sign * factor) for v, sign in ([] if kind == "alone" else [(part.on, 1)]) + helped]
+        if key not in self.known:
+            self.known[key] = self.programme.variable()
+        return [(self.known[key], factor)]
+
+    def _set_ups(self) -> Terms:
+        return [term for terms in self.tools.values() for term in terms]
 
     def _hands(self) -> None:
         """All that each does fits into the time that each has, and into what is left of it from some minutes on."""
@@ -152,7 +121,7 @@ class Reach:
         for part in self.parts:
             c, minutes = part.c, part.minutes
             if part.alone is not None:
-                theirs = self.solver.NumVar(0, min(part.length, self.usable), "")
+                theirs = self.programme.variable(min(part.length, self.usable))
                 self._implies(part.alone, part.on)
                 self._most([(theirs, 1), (part.alone, -part.length)], 0)
                 self._most([(theirs, 1), *((variable, -by) for variable, by in minutes)], 0)
@@ -163,7 +132,7 @@ class Reach:
             elif c.two:
                 helped.append((c, minutes))
             own.append((c, minutes))
-        self._most([term for _, terms in own for term in terms] + self.tools, self.usable)
+        self._most([term for _, terms in own for term in terms] + self._set_ups(), self.usable)
         for minute in _thresholds(self.earliest[c.index] for c, _ in own):
             later = [term for c, terms in own if self.earliest[c.index] >= minute for term in terms]
             self._most(later, self.usable - minute)
@@ -171,7 +140,13 @@ class Reach:
             self._most([term for c, terms in own if c.latest <= minute for term in terms], minute)
         for minute in {0, *_thresholds(self.earliest[c.index] for c, _ in helped)}:
             left = sum(max(0, end - max(begin, minute)) for begin, end in self.problem.helper)
-            self._most([term for c, terms in helped if self.earliest[c.index] >= minute for term in terms], left)
+            later = [term for c, terms in helped if self.earliest[c.index] >= minute for term in terms]
+            self._most(later if minute else later + self._two_person_tools(), left)
+
+    def _two_person_tools(self) -> Terms:
+        """Return the table's minutes of kinds of work that two always do, who both wait for the tools."""
+        single = {c.work for c in self.problem.candidates if not c.two}
+        return [term for work, terms in self.tools.items() if work not in single for term in terms]
 
     def _items(self) -> None:
         for item in {item for needs in self.rules.needs for item, _ in needs}:
@@ -196,7 +171,7 @@ class Reach:
                 else:
                     out.append((self.parts[loan.lender].on, loan.count - given))
                 if loan.until is not None:
-                    back = self.solver.NumVar(0, loan.count - given, "")
+                    back = self.programme.variable(loan.count - given)
                     each = loan.count / loan.of
                     over = loan.count * min(loan.done, loan.of) / loan.of - given
                     until = self.parts[loan.until]
@@ -211,14 +186,22 @@ class Reach:
             taken = [held for held in self.problem.occupations if held.tool == tool]
             before = [held for held in taken if held.lender is None]
             for part in self.parts if len(before) >= have else ():
-                if tool in self.rules.tools[part.c.index]:
-                    given = [self._given_back(held) for held in before if part.c.index not in held.serves]
-                    if len(given) >= have:
-                        self._most([(part.on, 1), *(term for terms in given for term in terms)], 0)
-            takers = [held for held in taken if held.lender is not None]
-            for one, other in combinations(takers, 2) if have == 1 else ():
-                lent = [(self.parts[held.lender].on, 1) for held in (one, other) if held.lender is not None]
-                self._most([*lent, *self._given_back(one), *self._given_back(other)], 1)
+                served = any(part.c.index in held.serves and held.lender != part.c.index for held in taken)
+                if tool in self.rules.tools[part.c.index] and not served:
+                    given = [term for held in before for term in self._given_back(held)]
+                    self._most([(part.on, 1), *given], 0)
+            self._most(
+                [term for held in taken if held.lender is not None for term in self._kept(held)]
+                + [term for held in before for term in self._given_back(held)],
+                max(have, len(before)) - len(before),
+            )
+
+    def _kept(self, held: Occupation) -> Terms:
+        """Return a quantity that is 1 when a candidate takes the tool and it is not given back in the session."""
+        kept = self.programme.variable()
+        if held.lender is not None:
+            self._most([(self.on[held.lender], 1), *self._given_back(held), (kept, -1)], 0)
+        return [(kept, 1)]
 
     def _given_back(self, held: Occupation) -> Terms:
         return [] if held.until is None else [(self.parts[held.until].full, -1)]
@@ -252,36 +235,32 @@ class Reach:
     def _worth(self) -> None:
         """The public sum of `worth.py`, with nothing lost that a sheet could have."""
         problem = self.problem
-        terms: Terms = [(variable, -PER_SET_UP_MINUTE * minutes) for variable, minutes in self.tools]
+        terms: Terms = [(variable, -PER_SET_UP_MINUTE * minutes) for variable, minutes in self._set_ups()]
         for part in self.parts:
             c = part.c
             terms += [(variable, c.per_minute * factor) for variable, factor in part.minutes]
             terms.append((part.full, c.finished + c.clock + WINDOW_SAVED * len(problem.saves.get(c.index, ()))))
             if c.early:
-                early = self.solver.NumVar(0, part.length, "")
+                early = self.programme.variable(part.length)
                 later = [(self.parts[index].on, -part.length) for index in problem.needed_by[c.index]]
                 self._most([*part.minutes, *later, (early, -1)], 0)
                 terms.append((early, -c.early))
         for reward in problem.rewards:
-            freed = self.solver.NumVar(0, 1, "")
+            freed = self.programme.variable()
             for index in reward.needs:
                 self._implies(freed, self.parts[index].full)
             if reward.candidate is not None:
                 self._most([(freed, 1), (self.parts[reward.candidate].on, 1)], 1)
             terms.append((freed, reward.worth))
-        objective = self.solver.Objective()
-        for variable, factor in _summed(terms):
-            objective.SetCoefficient(variable, factor)
-        objective.SetMaximization()
+        self.programme.worth = summed(terms)
+        asked = [part for part in self.parts if part.c.asked]
+        minutes = [term for part in asked for term in part.minutes]
+        self.programme.asked = summed([*minutes, *((part.on, part.c.begun) for part in asked if part.c.begun)])
 
 
-def _summed(terms: Iterable[tuple[Any, float]]) -> Iterable[tuple[Any, float]]:
-    """Return each variable once, with the sum of its factors."""
-    found: dict[int, list[Any]] = {}
-    for variable, factor in terms:
-        kept = found.setdefault(variable.index(), [variable, 0.0])
-        kept[1] += factor
-    return ((variable, factor) for variable, factor in found.values())
+def _table_times(problem: Frame) -> dict[str, tuple[int, int]]:
+    """Return the set-up and clean-up minutes of the kinds of work that have some."""
+    return {c.work: (c.set_up, c.clean_up) for c in problem.candidates if c.timed}
 
 
 def _thresholds(minutes: Iterable[int]) -> Sequence[int]:

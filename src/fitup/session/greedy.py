@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from fitup.session.draft import Draft
-from fitup.session.problem import Candidate, Problem
+from fitup.session.problem import Candidate, Frame
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_EARLY_MINUTE, PER_SET_UP_MINUTE, WINDOW_SAVED
 
@@ -67,7 +67,7 @@ class Mood:
 class Greedy:
     """All that the runs on one problem share."""
 
-    def __init__(self, problem: Problem, seed: int = SEED) -> None:
+    def __init__(self, problem: Frame, seed: int = SEED) -> None:
         self.problem, self.rules = problem, Rules(problem)
         self.random = Random(seed)
         self.base = _values(problem, self.rules)
@@ -117,10 +117,6 @@ class Greedy:
             rank, kept = found, len(draft.entries)
         return draft
 
-    def likely(self) -> frozenset[int]:
-        """Return the candidates that are worth looking at first."""
-        return frozenset(self.promising) | {index for job in self.jobs for index in (*job.members, *job.before)}
-
     def _promising(self) -> set[int]:
         """Return the candidates with most worth per minute and what has to be done before them, without groups."""
         candidates = self.problem.candidates
@@ -148,6 +144,11 @@ class Greedy:
         if self.asked and draw() < 0.4:
             for index in self.asked:
                 keys[index] = self.base[index] - ASKED
+        return self.mood(keys)
+
+    def mood(self, keys: list[float]) -> Mood:
+        """Return a mood of these preferences, the rest of it drawn."""
+        draw = self.random.random
         return Mood(keys, draw() < 0.8, draw() < 0.7, draw() < 0.6, draw() < 0.7, draw() < 0.7)
 
     def rank(self, draft: Draft) -> Rank:
@@ -360,7 +361,7 @@ class Greedy:
         return Job(tuple(sorted(members)), tuple(sorted(before)))
 
 
-def _values(problem: Problem, rules: Rules) -> list[float]:
+def _values(problem: Frame, rules: Rules) -> list[float]:
     """Return per candidate its worth per minute when finished, or that of what it opens the way for."""
     value = []
     for c in problem.candidates:

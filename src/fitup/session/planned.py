@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitup.session.draft import Draft
+
 
 @dataclass(frozen=True, slots=True)
 class Planned:
@@ -16,6 +18,14 @@ class Planned:
     set_up: int
     clean_up: int
     who: int
+
+
+def planned_of(draft: Draft) -> tuple[Planned, ...]:
+    """Return the lines of a draft."""
+    return tuple(
+        Planned(entry.candidate, entry.count, entry.begin, entry.end, entry.set_up, entry.clean_up, entry.who)
+        for entry in draft.entries
+    )
 
 
 @dataclass(frozen=True, slots=True)

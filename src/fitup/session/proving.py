@@ -41,12 +41,12 @@ class Prover:
         if self._process.stdout is not None:
             Thread(target=_listen, args=(self._process.stdout, self._answers), daemon=True).start()
 
-    def ask(self, problem: Problem, hint: tuple[Planned, ...], promising: frozenset[int], limit: float) -> None:
+    def ask(self, problem: Problem, hint: tuple[Planned, ...], limit: float) -> None:
         """Ask for the proof of one session; answers come through `answer`."""
         if self._process.stdin is None or self._process.poll() is not None:
             raise Refused("the process that proves sheets has ended; the sheet shown is not proven")
         try:
-            pickle.dump((problem.frame(), hint, promising, limit), self._process.stdin)
+            pickle.dump((problem.frame(), hint, limit), self._process.stdin)
             self._process.stdin.flush()
         except BrokenPipeError:
             raise Refused("the process that proves sheets has ended; the sheet shown is not proven") from None

@@ -13,7 +13,6 @@ from time import monotonic
 from fitup.model.refusal import Refused
 from fitup.model.sheet import Line
 from fitup.session.audit import faults
-from fitup.session.greedy import Greedy
 from fitup.session.planned import Planned, Proof
 from fitup.session.planning import Planning
 from fitup.session.problem import Problem
@@ -76,14 +75,13 @@ class Pursuit:
         hint = tuple(
             Planned(index[x.task], x.count, x.begin, x.end, x.set_up, x.clean_up, WHO.index(x.who)) for x in lines
         )
-        promising = Greedy(self._problem).likely() | frozenset(index[line.task] for line in lines)
         limit = max(0.5, self._until - monotonic())
-        Thread(target=self._send, args=(self._problem, hint, promising, limit), daemon=True).start()
+        Thread(target=self._send, args=(self._problem, hint, limit), daemon=True).start()
 
-    def _send(self, problem: Problem, hint: tuple[Planned, ...], promising: frozenset[int], limit: float) -> None:
+    def _send(self, problem: Problem, hint: tuple[Planned, ...], limit: float) -> None:
         assert self._prover is not None
         try:
-            self._prover.ask(problem, hint, promising, limit)
+            self._prover.ask(problem, hint, limit)
         except (Refused, OSError, ValueError):
             # a process that ended or was stopped proves nothing; the sheet found at once stands
             self._lost = True

@@ -1,0 +1,133 @@
+"""Linear programmes over whole numbers, as plain values, and the two ways in which they are solved.
+
+As it stands, by the constraint solver, which finds what whole numbers can reach; or with parts of
+numbers allowed, by the simplex method, which tells at once what each choice can bring at most. Solver
+and model are handed in, so that nothing here needs them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import floor
+from time import monotonic
+from typing import Any, NamedTuple
+
+FINE = 1_000_000
+"""Parts into which factors that are not whole are cut."""
+
+NEARLY_ON = 0.999
+"""From where on a choice counts as made anyway, so that forcing it says nothing new."""
+
+GLOP_SETTINGS = "use_dual_simplex:true use_preprocessing:false"
+"""One bound changes from one solve to the next: the dual simplex goes on from where it was."""
+
+Terms = list[tuple[int, float]]
+"""A linear sum: variables, by number, with their factors."""
+
+
+class Row(NamedTuple):
+    """A sum that is at most `high`."""
+
+    terms: Mapping[int, float]
+    high: float
+
+
+class Programme:
+    """Variables from 0 to `highest`, rows that hold, and the sum `worth` that is to be as large as can be.
+
+    Where `asked` is not empty, that sum is to be as large as can be first of all.
+    """
+
+    def __init__(self) -> None:
+        self.highest: list[int] = []
+        self.rows: list[Row] = []
+        self.worth: Mapping[int, float] = {}
+        self.asked: Mapping[int, float] = {}
+
+    def variable(self, high: int = 1) -> int:
+        """Return the number of a new variable."""
+        self.highest.append(high)
+        return len(self.highest) - 1
+
+    def most(self, terms: Iterable[tuple[int, float]], high: float) -> None:
+        """Keep a sum from being more than `high`."""
+        self.rows.append(Row(summed(terms), high))
+
+    def implies(self, one: int, other: int) -> None:
+        """Keep one variable from being more than another."""
+        self.most([(one, 1), (other, -1)], 0)
+
+
+def summed(terms: Iterable[tuple[int, float]]) -> dict[int, float]:
+    """Return each variable once, with the sum of its factors."""
+    found: dict[int, float] = {}
+    for variable, factor in terms:
+        found[variable] = found.get(variable, 0.0) + factor
+    return found
+
+
+def whole(programme: Programme, model: Any) -> list[Any]:
+    """Write the programme's variables and rows into a constraint model; return the variables."""
+    variables = [model.new_int_var(0, high, "") for high in programme.highest]
+    for row in programme.rows:
+        factors, high = _in_whole_numbers(programme, row)
+        model.add(sum(factor * variables[number] for number, factor in factors.items()) <= high)
+    return variables
+
+
+def _in_whole_numbers(programme: Programme, row: Row) -> tuple[dict[int, int], int]:
+    """Return a row with whole factors that allows whatever the true row allows."""
+    if all(factor == int(factor) for factor in row.terms.values()):
+        return {number: int(factor) for number, factor in row.terms.items()}, floor(row.high + 1e-9)
+    fine = {number: round(FINE * factor) for number, factor in row.terms.items()}
+    lost = sum(abs(FINE * factor - fine[number]) * programme.highest[number] for number, factor in row.terms.items())
+    return fine, floor(FINE * row.high + lost + 1)
+
+
+class Relaxed:
+    """The programme with parts of numbers allowed, in a linear solver."""
+
+    def __init__(self, programme: Programme, solver: Any) -> None:
+        solver.SetSolverSpecificParametersAsString(GLOP_SETTINGS)
+        self.solver = solver
+        self.variables = [solver.NumVar(0, high, "") for high in programme.highest]
+        for row in programme.rows:
+            constraint = solver.Constraint(-solver.infinity(), row.high)
+            for number, factor in row.terms.items():
+                constraint.SetCoefficient(self.variables[number], factor)
+        objective = solver.Objective()
+        for number, factor in programme.worth.items():
+            objective.SetCoefficient(self.variables[number], factor)
+        objective.SetMaximization()
+
+    def at_most(self, choices: Sequence[int], worth: float, until: float) -> list[float] | None:
+        """Return for each of these variables what the sum can be at most with it at 1; None when that is not known.
+
+        What is known to be less than `worth` is not looked into further. After `until`, a reading of the
+        monotonic clock, the rest is only known by the reduced costs (Dantzig, Fulkerson and Johnson 1954).
+        """
+        if self.solver.Solve() != self.solver.OPTIMAL:
+            return None
+        bound = self.solver.Objective().Value()
+        variables = [self.variables[number] for number in choices]
+        on = [variable.solution_value() for variable in variables]
+        most = [bound + min(0.0, v.reduced_cost()) * (at < 1) for v, at in zip(variables, on, strict=True)]
+        # where the reduced cost says least, there is most to be learnt from forcing the choice
+        for place in sorted(range(len(most)), key=lambda place: -most[place]):
+            if most[place] < worth or monotonic() > until:
+                break
+            if on[place] < NEARLY_ON:
+                most[place] = min(most[place], self._forced(variables[place]))
+        return most
+
+    def _forced(self, variable: Any) -> float:
+        high = variable.ub()
+        if high < 1:
+            return float("-inf")
+        variable.SetBounds(1, 1)
+        status = self.solver.Solve()
+        worth = float("-inf") if status == self.solver.INFEASIBLE else float("inf")
+        if status == self.solver.OPTIMAL:
+            worth = float(self.solver.Objective().Value())
+        variable.SetBounds(0, high)
+        return worth

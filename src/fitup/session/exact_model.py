@@ -1,0 +1,218 @@
+"""The exact model: the session as a constraint model, whose best sheet is proved to be the best there is.
+
+Every line has its own begin and end; the builder's lines fall into stays at one kind of work, at most
+two per kind, and tools are got out in the first table-timed line of a stay and put away in the last.
+One method per rule; the rules are those of `draft.py` and, independently of both, of the audit. The
+solver is handed in, so that nothing here needs it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from enum import Enum
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
+from fitup.session.exact_parts import linear_solver_of, solver_of
+from fitup.session.exact_rules import Ruled
+from fitup.session.planned import Planned, Proof
+from fitup.session.problem import Frame
+from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+HINT_LIMIT = 1.0
+"""Seconds after which the attempt to lay down a known sheet in the model is given up."""
+
+
+class Way(Enum):
+    """How the best sheet is looked for: few candidates quickly, many thoroughly, or from a good bound downwards."""
+
+    QUICKLY = "quickly"
+    THOROUGHLY = "thoroughly"
+    FROM_ABOVE = "from above"
+
+
+class Model(Ruled):
+    """The whole model with what a sheet is worth; building it takes some milliseconds."""
+
+    def __init__(self, problem: Frame, cp: Any, stays: int = MOST_STAYS) -> None:
+        """Build the model of a session with `cp`, the solver's module."""
+        super().__init__(problem, cp.CpModel(), stays)
+        self.cp = cp
+        self.terms: list[Any] = []
+        self.asked: list[Any] = []
+        self.known: list[Sequence[Planned]] = []
+        self._at_work: Any = None
+        self._stopped = False
+        self._worth()
+
+    def _worth(self) -> None:
+        """The public sum of `worth.py`, and the minutes of what was asked for first."""
+        model, problem = self.model, self.problem
+        for line in self.lines:
+            c = line.c
+            self.terms.append(c.per_minute * line.minutes)
+            self.terms.append((c.finished + c.clock) * line.full)
+            if c.asked:
+                self.asked.append(line.minutes + c.begun * line.on)
+            for closes in problem.saves.get(c.index, ()):
+                saved = model.new_bool_var(f"saved {c.index}")
+                model.add_implication(saved, line.full)
+                model.add(line.end <= int(closes)).only_enforce_if(saved)
+                self.terms.append(WINDOW_SAVED * saved)
+            if c.early:
+                early = model.new_int_var(0, self.usable, f"early {c.index}")
+                later = [self.lines[index].on.negated() for index in problem.needed_by[c.index]]
+                model.add(early >= line.minutes).only_enforce_if(later)
+                self.terms.append(-c.early * early)
+        for (work, _), stay in self.stays.items():
+            timed = next((line.c for line in self.lines if line.c.work == work and line.c.timed), None)
+            if timed is not None:
+                self.terms.append(-PER_SET_UP_MINUTE * (timed.set_up + timed.clean_up) * stay[3])
+        for reward in problem.rewards:
+            freed = model.new_bool_var(f"freed {reward.task}")
+            for index in reward.needs:
+                model.add_implication(freed, self.lines[index].full)
+            if reward.candidate is not None:
+                model.add_implication(freed, self.lines[reward.candidate].on.negated())
+            self.terms.append(reward.worth * freed)
+
+    def hold_to(self, counts: Mapping[int, int]) -> None:
+        """Have these candidates on the sheet, each with this count, and no others."""
+        for line in self.lines:
+            self.model.add(line.on == (line.c.index in counts))
+            if line.c.splits:
+                self.model.add(line.count == counts.get(line.c.index, 0))
+
+    def hint(self, lines: Sequence[Planned]) -> None:
+        """Start from these lines."""
+        model = self.model
+        by_index = {line.candidate: line for line in lines}
+        for line in self.lines:
+            given = by_index.get(line.c.index)
+            model.add_hint(line.on, given is not None)
+            if given is not None and line.timed:
+                model.add_hint(line.begin, given.begin)
+                model.add_hint(line.end, given.end)
+            if line.c.splits:
+                model.add_hint(line.count, given.count if given is not None else 0)
+                model.add_hint(line.full, given is not None and given.count == line.c.open)
+                model.add_hint(line.minutes, line.c.minutes(given.count) if given is not None else 0)
+            if line.c.alone:
+                model.add_hint(line.alone, given is not None and given.who == HELPER)
+
+    def _start(self) -> None:
+        """Let the hint be the better of the known sheets, and speak of every variable where that can be.
+
+        A solver makes far more of such a hint than of one that leaves some of them open.
+        """
+        best: tuple[float, list[int]] | None = None
+        for lines in self.known:
+            self.model.clear_hints()
+            self.hint(lines)
+            solver = solver_of(self.cp, HINT_LIMIT, 1)
+            solver.parameters.fix_variables_to_their_hinted_value = True
+            solver.parameters.cp_model_probing_level = 0
+            laid_down = solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE)
+            if laid_down and (best is None or solver.objective_value > best[0]):
+                best = solver.objective_value, list(solver.response_proto.solution)
+        if best is not None:
+            self.model.clear_hints()
+            hint = self.model.proto.solution_hint
+            hint.vars.extend(range(len(best[1])))
+            hint.values.extend(best[1])
+
+    def solve(
+        self, limit: float, workers: int = 1, at_most: int | None = None, way: Way = Way.THOROUGHLY
+    ) -> Proof | None:
+        """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
+        asked, spent, sure = 0, 0.0, True
+        if self.asked:
+            self.model.maximize(sum(self.asked))
+            self._start()
+            solver, status = self._run(limit / 2, workers, way)
+            if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
+                return None
+            asked, spent, sure = round(solver.objective_value), solver.wall_time, status == self.cp.OPTIMAL
+            self.model.add(sum(self.asked) >= asked)
+        elif at_most is not None:
+            self.model.add(sum(self.terms) <= at_most)
+        self.model.maximize(sum(self.terms))
+        self._start()
+        solver, status = self._run(max(0.1, limit - spent), workers, way)
+        if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
+            return None
+        return Proof(
+            lines=self._found(solver),
+            asked=asked,
+            worth=round(solver.objective_value),
+            bound=int(solver.best_objective_bound + 1e-6),
+            proven=sure and status == self.cp.OPTIMAL,
+            seconds=spent + solver.wall_time,
+        )
+
+    def _run(self, limit: float, workers: int, way: Way) -> tuple[cp_model.CpSolver, Any]:
+        solver = linear_solver_of(self.cp, limit, workers)
+        solver.parameters.linearization_level = 1 if way is Way.QUICKLY else 2
+        # from above: looks for sheets as good as the bound, and lowers that where there is none
+        solver.parameters.use_objective_lb_search = way is Way.FROM_ABOVE
+        # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
+        solver.parameters.use_strong_propagation_in_disjunctive = True
+        solver.parameters.use_dynamic_precedence_in_disjunctive = True
+        self._at_work = solver
+        if self._stopped:
+            solver.parameters.max_time_in_seconds = 0.0
+        return solver, solver.solve(self.model)
+
+    def stop(self) -> None:
+        """End a solve that goes on in another thread; it returns with what it has found."""
+        self._stopped = True
+        if self._at_work is not None:
+            self._at_work.stop_search()
+
+    def _found(self, solver: cp_model.CpSolver) -> tuple[Planned, ...]:
+        builder: list[tuple[int, Planned]] = []
+        helper: list[Planned] = []
+        for line in self.lines:
+            if not solver.boolean_value(line.on):
+                continue
+            c, count = line.c, solver.value(line.count)
+            number = next((v for v, stay in enumerate(line.stay) if solver.boolean_value(stay)), None)
+            if number is None:
+                begin, end = solver.value(line.begin), solver.value(line.end)
+                helper.append(Planned(c.index, count, begin, end, 0, 0, HELPER))
+                continue
+            if line.timed:
+                begin, end = solver.value(line.begin), solver.value(line.end)
+                extra = [c.set_up, c.clean_up]
+                out = any(solver.boolean_value(literal) for literal in line.first)
+                away = any(solver.boolean_value(literal) for literal in line.last)
+                extra = [c.set_up * out, c.clean_up * away]
+            else:
+                begin = solver.value(self.stays[c.work, number][1])
+                end, extra = begin + c.minutes(count), [0, 0]
+            who = BOTH if c.two else BUILDER
+            builder.append((begin, Planned(c.index, count, begin, end, extra[0], extra[1], who)))
+        return tuple(sorted([*self._laid(builder), *helper], key=lambda line: (line.begin, line.end)))
+
+    def _laid(self, builder: list[tuple[int, Planned]]) -> list[Planned]:
+        """Put lines without times one after another in the order of work; tools come out and go away once a stay."""
+        order = sorted(builder, key=lambda found: (found[0], found[1].candidate))
+        laid: list[Planned] = []
+        for work, run in groupby(order, key=lambda found: self.lines[found[1].candidate].c.work):
+            stay = [line for _, line in run]
+            timed = [line for line in stay if self.lines[line.candidate].c.timed]
+            free = work in self.stay_intervals
+            now = stay[0].begin
+            for line in stay:
+                c = self.lines[line.candidate].c
+                set_up = c.set_up if timed and line is timed[0] else 0
+                clean_up = c.clean_up if timed and line is timed[-1] else 0
+                begin = now if free else line.begin + line.set_up - set_up
+                now = begin + set_up + c.minutes(line.count) + clean_up
+                laid.append(replace(line, begin=begin, end=now, set_up=set_up, clean_up=clean_up))
+        return laid

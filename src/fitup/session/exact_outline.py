@@ -1,0 +1,72 @@
+"""The outline of a session: what is best done in it when nobody looks at the clock, and whether the clock allows it.
+
+No sheet is worth more than the outline, and mostly one is worth as much. The solver is handed in, so
+that nothing here needs it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import floor
+from typing import Any
+
+from fitup.session.exact_linear import whole
+from fitup.session.exact_model import Model, Way
+from fitup.session.exact_parts import linear_solver_of
+from fitup.session.exact_reach import Reach
+from fitup.session.narrowed import Narrowed
+from fitup.session.planned import Proof
+from fitup.session.problem import Frame
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Candidates with their counts; what of it was asked for, and more than which no sheet is worth.
+
+    `sure` tells that nothing has more of what was asked for.
+    """
+
+    counts: Mapping[int, int]
+    asked: int
+    worth: int
+    sure: bool
+
+    def reached_by(self, proof: Proof) -> bool:
+        """Return whether the proof's sheet is as good as the outline, and so the best there is."""
+        return self.sure and (proof.asked, proof.worth) == (self.asked, self.worth)
+
+
+def outline(reach: Reach, cp: Any, limit: float) -> Outline | None:
+    """Return the outline, or as much as is known of it after `limit` seconds; None when that is nothing."""
+    model, programme = cp.CpModel(), reach.programme
+    variables = whole(programme, model)
+    asked, sure = 0, True
+    if programme.asked:
+        total = sum(round(factor) * variables[number] for number, factor in programme.asked.items())
+        model.maximize(total)
+        solver = linear_solver_of(cp, limit / 2, 1)
+        status = solver.solve(model)
+        if status not in (cp.OPTIMAL, cp.FEASIBLE):
+            return None
+        asked, sure = round(solver.objective_value), status == cp.OPTIMAL
+        model.add(total >= asked)
+    model.maximize(sum(round(factor) * variables[number] for number, factor in programme.worth.items()))
+    solver = linear_solver_of(cp, limit, 1)
+    if solver.solve(model) not in (cp.OPTIMAL, cp.FEASIBLE):
+        return None
+    counts = {
+        part.c.index: sum(round(factor) * solver.value(variables[number]) for number, factor in part.count)
+        for part in reach.parts
+        if solver.boolean_value(variables[part.on])
+    }
+    return Outline(counts, asked, floor(solver.best_objective_bound + 1e-6), sure)
+
+
+def by_the_clock(frame: Frame, outlined: Outline, cp: Any, limit: float) -> Proof | None:
+    """Return the best sheet with just what the outline has on it, or None where the clock does not allow that."""
+    narrowed = Narrowed(frame, outlined.counts)
+    model = Model(narrowed.frame, cp)
+    model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()})
+    found = model.solve(limit, way=Way.QUICKLY)
+    return None if found is None else replace(found, lines=narrowed.outside(found.lines))
