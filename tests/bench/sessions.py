@@ -119,5 +119,5 @@ def main(size: int, minutes: int, count: int, limit: float, workers: int, first:
 
 
 if __name__ == "__main__":
-    given = [float(word) for word in sys.argv[1:]] + [10.0, 1.0, 0.0][len(sys.argv) - 4 :]
+    given = [float(word) for word in sys.argv[1:]] + [10.0, 2.0, 0.0][len(sys.argv) - 4 :]
     main(int(given[0]), int(given[1]), int(given[2]), given[3], int(given[4]), int(given[5]))

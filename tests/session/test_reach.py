@@ -108,11 +108,15 @@ def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice()
 
 
 @pytest.mark.parametrize("seed", range(100, 130))
-def test_leaving_out_what_cannot_matter_proves_the_same_worth(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cpsat, "FEW", 3)
+@pytest.mark.parametrize("outlined", [True, False])
+def test_leaving_out_what_cannot_matter_proves_the_same_worth(
+    seed: int, outlined: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not outlined:
+        monkeypatch.setattr(cpsat, "outline", lambda *_: None)
     problem = small(seed, 22)
     whole = prove(problem)
-    last, final = list(stages(problem.frame(), planned_of(Greedy(problem).best(3)), 30))[-1]
+    last, final = list(stages(problem.frame(), planned_of(Greedy(problem).best(3)), 30, workers=1 + seed % 2))[-1]
     assert final
     assert whole is not None
     assert last is not None

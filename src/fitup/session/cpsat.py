@@ -39,6 +39,12 @@ OUTLINE_SHARE, CLOCK_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.3, 0.05, 0.2, 0.15
 REACH_SHARE = 0.15
 """Share of the time for working out what each candidate can bring at most."""
 
+MOST_WORKERS = 2
+"""Ways that are gone at the same time where there are processors for them."""
+
+POLITE = 10
+"""By how much the process steps back behind the screens that wait for keys."""
+
 LEAST_TIME = 0.5
 """Seconds that the last step gets in any case."""
 
@@ -84,7 +90,7 @@ def serve(source: BinaryIO, sink: BinaryIO, ended: Callable[[], None]) -> None:
     requests: SimpleQueue[tuple[Frame, Sequence[Planned], float] | None] = SimpleQueue()
     Thread(target=_take_in, args=(source, requests, ended), daemon=True).start()
     while (request := requests.get()) is not None:
-        for answer in stages(*request):
+        for answer in stages(*request, workers=min(MOST_WORKERS, os.cpu_count() or 1)):
             pickle.dump(answer, sink)
             sink.flush()
 
@@ -269,4 +275,6 @@ def _rank(proof: Proof) -> tuple[int, int]:
 
 
 if __name__ == "__main__":
+    if hasattr(os, "nice"):
+        os.nice(POLITE)
     serve(sys.stdin.buffer, sys.stdout.buffer, partial(os._exit, 0))
