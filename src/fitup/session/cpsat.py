@@ -12,6 +12,7 @@ import os
 import pickle
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import partial
 from math import inf
@@ -115,22 +116,17 @@ def side_by_side(
     from ortools.sat.python import cp_model
 
     models = [Model(frame, cp_model) for _ in ways]
-    found: list[Proof | None] = [None] * len(ways)
 
-    def go(place: int) -> None:
-        models[place].known = [lines for lines in known if lines]
-        found[place] = proof = models[place].solve(limit, 1, at_most, ways[place])
+    def go(model: Model, way: Way) -> Proof | None:
+        model.known = [lines for lines in known if lines]
+        proof = model.solve(limit, 1, at_most, way)
         if proof is not None and proof.proven:
-            for model in models:
-                model.stop()
+            for other in models:
+                other.stop()
+        return proof
 
-    threads = [Thread(target=go, args=(place,), daemon=True) for place in range(1, len(ways))]
-    for thread in threads:
-        thread.start()
-    go(0)
-    for thread in threads:
-        thread.join()
-    proofs = [proof for proof in found if proof is not None]
+    with ThreadPoolExecutor(len(ways)) as pool:
+        proofs = [proof for proof in pool.map(go, models, ways) if proof is not None]
     if not proofs:
         return None
     best = max(proofs, key=lambda proof: (proof.asked, proof.worth, proof.proven))
