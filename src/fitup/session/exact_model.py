@@ -81,8 +81,9 @@ class Model(Ruled):
                 model.add_implication(freed, self.lines[reward.candidate].on.negated())
             self.terms.append(reward.worth * freed)
 
-    def hold_to(self, counts: Mapping[int, int]) -> None:
-        """Have these candidates on the sheet, each with this count, and no others."""
+    def hold_to(self, counts: Mapping[int, int], worth: int) -> None:
+        """Have these candidates on the sheet, each with this count, and no others, and be worth so much at least."""
+        self.model.add(sum(self.terms) >= worth)
         for line in self.lines:
             self.model.add(line.on == (line.c.index in counts))
             if line.c.splits:

@@ -22,13 +22,14 @@ from fitup.session.problem import Frame
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """Candidates with their counts; what of it was asked for, and more than which no sheet is worth.
+    """Candidates with their counts; what of it was asked for, what it is worth, and what no sheet is worth more than.
 
     `sure` tells that nothing has more of what was asked for.
     """
 
     counts: Mapping[int, int]
     asked: int
+    own_worth: int
     worth: int
     sure: bool
 
@@ -60,13 +61,13 @@ def outline(reach: Reach, cp: Any, limit: float) -> Outline | None:
         for part in reach.parts
         if solver.boolean_value(variables[part.on])
     }
-    return Outline(counts, asked, floor(solver.best_objective_bound + 1e-6), sure)
+    return Outline(counts, asked, round(solver.objective_value), floor(solver.best_objective_bound + 1e-6), sure)
 
 
 def by_the_clock(frame: Frame, outlined: Outline, cp: Any, limit: float) -> Proof | None:
-    """Return the best sheet with just what the outline has on it, or None where the clock does not allow that."""
+    """Return a sheet with just what the outline has on it and worth as much; None where the clock does not allow it."""
     narrowed = Narrowed(frame, outlined.counts)
     model = Model(narrowed.frame, cp)
-    model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()})
+    model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()}, outlined.own_worth)
     found = model.solve(limit, way=Way.QUICKLY)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))

@@ -16,6 +16,9 @@ from fitup.session.problem import Candidate, Frame, Occupation, Window
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 
+NOTHING = 1e-6
+"""Minutes that do not matter."""
+
 FEW_ROWS = 8
 """At how many minutes of the session the work that begins later, or ends sooner, is held to the time there."""
 
@@ -208,8 +211,14 @@ class Reach:
 
     def _window(self, window: Window) -> None:
         """What opens a window that cannot last until the next session comes with what has to be done in it."""
+        if window.first is not None and window.last is not None and self._takes(window) > window.span + NOTHING:
+            # once opened it cannot be met in this session
+            opener = self.parts[window.first]
+            is_open = opener.full if window.from_finish else opener.on
+            self._most([(is_open, 1), (self.parts[window.last].full, 1)], 1)
         if self._may_last(window):
             return
+        self._tools_are_out(window)
         last = None if window.last is None else self.parts[window.last]
         if window.first is None:
             if last is not None and window.true_closes is not None:
@@ -221,6 +230,36 @@ class Reach:
             self._most([(is_open, 1)], 0)
         else:
             self._implies(is_open, last.full)
+
+    def _tools_are_out(self, window: Window) -> None:
+        """Where the window has no time for it, the opener's tools are out already, for other work of its kind."""
+        opener = None if window.first is None or window.from_finish else self.parts[window.first]
+        if opener is None or opener.alone is not None or self._takes(window) + opener.c.set_up <= window.span + NOTHING:
+            return
+        before = (
+            part
+            for part in self.parts
+            if part.c.work == opener.c.work
+            and part.c.timed
+            and not self.stays.ahead[part.c.index] >> opener.c.index & 1
+        )
+        self._most([(opener.on, 1), *((part.on, -1) for part in before if part is not opener)], 0)
+
+    def _takes(self, window: Window) -> float:
+        """Return the minutes that pass at least until all in the window is done, high times reckoned in."""
+        candidates, full = self.problem.candidates, self.rules.full
+        chain = [(candidates[index], spread * count) for index, count, _, spread in window.chain if index is not None]
+        takes = window.margin + (sum(over for _, over in chain) if window.high else 0.0)
+        opener = candidates[window.first] if window.first is not None else None
+        if opener is not None and not window.from_finish:
+            takes += full[opener.index]
+        own = [c for c, _ in chain if c is not opener and not c.alone]
+        tools = {c.work: c.set_up for c in own if c.timed and opener is not None and c.work != opener.work}
+        if tools and opener is not None and opener.timed and not window.from_finish:
+            tools[opener.work] = opener.clean_up
+        # the tools of another kind of work come out after the opener, which is the builder's, was begun
+        by_builder = opener is not None and not opener.alone
+        return takes + sum(full[c.index] for c in own) + (sum(tools.values()) if by_builder else 0)
 
     def _may_last(self, window: Window) -> bool:
         start = self.problem.next_start
