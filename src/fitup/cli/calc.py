@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 from fitup import desk_sums
 from fitup.cli.answer import Answer
-from fitup.cli.values import parse_figure, parse_temperature, parse_whole
+from fitup.cli.values import parse_figure, parse_whole
 from fitup.desk_sums import Sum
-from fitup.model.amounts import clean, counted
+from fitup.model.amounts import clean, counted, parse_celsius
 from fitup.model.refusal import Refused
 
 _MOST_FIGURES = 10_000
@@ -31,7 +31,9 @@ def _hole(args: Namespace) -> Sum:
 
 
 def _cure(args: Namespace) -> Sum:
-    return desk_sums.cure(parse_figure(args.hours, "--hours"), parse_temperature(args.temperature), args.law)
+    return desk_sums.cure(
+        parse_figure(args.hours, "--hours"), parse_celsius(args.temperature, "--temperature"), args.law
+    )
 
 
 def _layout(args: Namespace) -> Sum:

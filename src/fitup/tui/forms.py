@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from fitup.model.amounts import clean, parse_instant
+from fitup.model.amounts import clean, parse_celsius, parse_instant
 from fitup.model.asks import Ask
 from fitup.model.refusal import Refused
 from fitup.tui.rows import Row
@@ -220,11 +220,7 @@ def percent(chance: float | None) -> str:
 
 def read_celsius(text: str, what: str = "temperature") -> float | None:
     """Read a temperature such as 18, 18C or 64F and return it in Celsius; "" is None."""
-    bare = text.strip().upper().rstrip("°")
-    if bare.endswith("F"):
-        fahrenheit = read_number(bare[:-1].strip().rstrip("°"), what)
-        return None if fahrenheit is None else round((fahrenheit - 32) / 1.8, 1)
-    return read_number(bare.removesuffix("C").strip().rstrip("°"), what)
+    return parse_celsius(text, what) if text else None
 
 
 def read_day(text: str, what: str = "day") -> date | None:
