@@ -117,8 +117,9 @@ class Form:
     """A panel's question. `go` takes the answers: returns an ask for the desk, or None when it saw to it itself.
 
     `live` is called after each key and may do something with the answers so far; `says` makes the
-    lines above the fields from them; `options` turns the panel into a list to pick from, narrowed
-    by what is typed, and `enter` is the word for what comes of picking one, by its key.
+    lines above the fields from them, or beneath where they `answer` what was asked; `options` turns
+    the panel into a list to pick from, narrowed by what is typed, and `enter` is the word for what
+    comes of picking one, by its key.
     """
 
     title: str
@@ -132,6 +133,7 @@ class Form:
     says: Callable[[Answers], Sequence[Row]] | None = None
     at: int = 0
     enter: Callable[[str], str] = lambda key: "go there"
+    answer: bool = False
 
     @property
     def answers(self) -> dict[str, str]:
