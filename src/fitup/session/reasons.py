@@ -191,7 +191,7 @@ def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
     rest = ", with what has to follow in time" if follows else ""
     if late := _late(alone[1]):
         return _too_late(alone[0], late, rest, standing)
-    behind = min(_behind(sheet.lines, alone[0], scale, standing), key=lambda found: _weight(found[1]))
+    behind = min(_behind(sheet.lines, alone[0], standing), key=lambda found: _weight(found[1]))
     wrong = _wrong(behind[1], task, standing, runs_out)
     if wrong:
         return wrong
@@ -326,7 +326,7 @@ def _stay(members: Sequence[Task], place: int, step: int) -> list[Task]:
     return found
 
 
-def _behind(lines: Sequence[Line], forced: Sequence[Line], scale: Scale, standing: Standing) -> list[Forced]:
+def _behind(lines: Sequence[Line], forced: Sequence[Line], standing: Standing) -> list[Forced]:
     """Return the sheet with the forced lines behind it: at its end, and where the helper comes again."""
     own = [line for line in lines if line.who != "helper"]
     busy = max((line.end for line in lines if forced[0].who == "both" or line.who != "helper"), default=0)
