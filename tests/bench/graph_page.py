@@ -45,13 +45,14 @@ QUIET = 0.12
 class Terminal:
     """A program in a terminal of so many rows and columns."""
 
-    def __init__(self, words: list[str], rows: int, columns: int) -> None:
+    def __init__(self, words: list[str], rows: int, columns: int, quiet: float = 3.0) -> None:
+        """Start the program and wait until it has been `quiet` for so many seconds."""
         self.child, self.end = pty.fork()
         if self.child == 0:
             os.environ.update(TERM="xterm-256color", LANG="C.UTF-8")
             os.execv(words[0], words)
         ioctl(self.end, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
-        self.answer(3.0, 60.0)
+        self.answer(quiet, 60.0)
 
     def answer(self, quiet: float = QUIET, patience: float = 1.0) -> tuple[float, int]:
         """Return milliseconds to the last byte and bytes of what comes until it is quiet.

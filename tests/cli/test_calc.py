@@ -141,6 +141,115 @@ def test_learning_curve_of_the_published_output(calc: Calc) -> None:
     assert found["total"] == pytest.approx(5201.085, abs=1e-3)
 
 
+def test_learning_curve_of_a_block_of_pieces(calc: Calc) -> None:
+    # learningCurve documentation of AFIT: Wright, 125 the first, pieces 55 to 165 at 75 %
+    block = calc.json("learning --rate 0.75 --first 125 --unit 55 --to 165")["block"]
+    assert block["wright_total"] == pytest.approx(1188.61, abs=5e-3)
+    assert calc.json("learning --rate 0.75 --first 100 --unit 201 --to 500")["block"]["middle_unit"] == pytest.approx(
+        334.6103, abs=5e-5
+    )
+
+
+def test_finished_hole_and_depth_of_deburring(calc: Calc) -> None:
+    # MIL-R-47196A table I: 3/32 in a hole of 0.093 to 0.103 in; chamfer at most a tenth of the sheet
+    found = calc.json("hole --size 3/32 --sheet 0.032in")
+    assert found["hole"] == [0.093, 0.103]
+    assert found["deepest_deburr"] == pytest.approx(0.0032)
+    # TM 10-5410-221-14 table 4-3
+    assert calc.json("hole --size 1/8 --fastener blind")["hole"] == [0.128, 0.132]
+
+
+def test_clecos_for_a_row_of_the_splice(calc: Calc) -> None:
+    # computed: 37 rivets, holes 1, 3, ... 37
+    assert calc.json("layout --sheet 0.032in --width 10in --size 1/8")["clecos"] == 19
+
+
+def test_blind_rivet_with_its_hole_and_whether_the_one_at_hand_fits(calc: Calc) -> None:
+    # TM 10-5410-221-14 table 4-3: 1/8 for 0.063 to 0.125 in is a 42, hole 0.128 to 0.132 in, drill #30
+    found = calc.json("blind --size 1/8 --grip 0.1in --code 42")
+    assert (found["code"], found["grip_inches"], found["length_inches"]) == ("42", [0.063, 0.125], 0.232)
+    assert (found["drill"], found["hole"], found["fits"]) == ("#30", [0.128, 0.132], True)
+    # a maker's process manual, CA-1015: the last dash is the greatest grip in 1/16 in
+    assert found["locked_spindle_dash"] == "02"
+    too_long = calc("blind --size 1/8 --grip 2.5mm --code 44", code=1)
+    assert "44 is a 1/8 for a grip of up to 1/4 in: it is not the one for this joint" in too_long
+    assert "not approved on certificated structure" in too_long
+    assert "Eye protection" in too_long
+
+
+def test_countersink_or_dimple_by_each_source(calc: Calc) -> None:
+    # TM 9-2320-387-24-2 table 33-4, P-40 service manual par 10a, NAVEDTRA 14315 page 122
+    found = calc.json("countersink --size 3/32 --sheet 0.051in")
+    assert found["countersink"] == "sources differ"
+    assert [one["inches"] for one in found["minima"]] == [0.04, 0.051, 0.064]
+    assert calc.json("countersink --size 3/32 --sheet 0.064in")["countersink"] == "yes"
+    # TM 9-2320-387-24-2 table 33-3
+    assert calc.json("countersink --size 1/8 --sheet 0.064in")["diameter"] == [0.222, 0.228]
+    # MIL-HDBK-5F as quoted: 3/32 in 0.032 in holds 217 lb dimpled, 178 lb countersunk
+    thin = calc("countersink --size 3/32 --sheet 0.032in", code=1)
+    assert "dimpled 217 lb, countersunk 178 lb" in thin
+    assert "dimple it" in thin
+
+
+def test_driven_heads_by_their_window(calc: Calc) -> None:
+    # worked case of the same page as MIL-R-47196A table III: 3/32 heads of .029 and .053 fail
+    words = "heads --size 3/32 --width 0.138,0.162,0.15 --height 0.029,0.053,0.045"
+    assert "3 heads: 1 pass, 0 too close to call, 2 fail" in calc(words, code=1)
+    assert calc.json("heads --size 3/32 --width 0.138,0.162")["verdict"] == "pass"
+    assert calc.json("heads --size 1/8 --unit mm --height 1.5 --width 4.3")["passed"] == 1
+    # JCGM 106:2012, computed: .0685 under .070 with a standard uncertainty of .001 (U = .002) is 93.32 % likely
+    near = calc("heads --size 1/8 --height 0.0685 --uncertainty 0.002", code=1)
+    assert "too close to call, 93 % likely inside" in near
+
+
+def test_repair_of_a_hole_too_large(calc: Calc) -> None:
+    # MIL-R-47196A as quoted: the next 1/32 in; at most a fifth of the pattern or ten
+    found = calc.json("repair --size 1/8 --pattern 40 --hole 0.17in")
+    assert (found["next_size"], found["drill"], found["most_oversize"]) == ("5/32", "#21", 8)
+    assert found["too_large_for_next"] is True
+    # FAA AC 43.13-1B par 4-57 as quoted: edge 2 D and pitch 3 D of the larger rivet
+    assert found["least"]["edge"]["inches"] == pytest.approx(2 * 5 / 32, abs=0.001)
+    # FAA AC 43.13-1B par 4-57b: AD for D up to 3/16 if 1/32 larger
+    assert "AD of 5/32 may stand in for D of 1/8" in calc("repair --size 1/8 --material D --instead AD")
+    assert "no published rule lets A of" in calc("repair --size 1/8 --instead A", code=1)
+    # MIL-R-47196A table I: a 3/32 rivet may go into a hole of up to 0.103 in
+    assert "a hole of 0.1 in is not too large" in calc("repair --size 3/32 --hole 0.1in")
+    assert "Ear protection" in calc("repair --size 1/8")
+
+
+def test_primer_by_its_age(calc: Calc) -> None:
+    # USAF coatings manual TO 1-1-8 par 5.6, 6.12.6.3, table 5-2, MIL-PRF-23377
+    found = calc.json("primer --age 9 --coats 2")
+    assert (found["stage"], found["recoat_hours"]) == ("reactivate", [5, 8, 24])
+    assert (found["induction_hours"], found["most_mixed_hours"], found["prime_within_hours"]) == ([0.5, 0.5], 4, 48)
+    assert (found["tie_coat_hours"], found["film_inches"]) == ([2, 8], [0.0008, 0.002])
+    # MO-124 (NAVFAC), MIL-P-24441: 1 to 1.5 h at 60 to 70 F
+    other = calc.json("primer --product mil-p-24441 --temperature 65F")
+    assert (other["induction_hours"], "stage" in other, "MO-124" in other["source"]) == ([1, 1.5], False, True)
+    assert "it depends on how warm the shop is" in calc("primer --product MIL-P-24441")
+    assert "respirator" in calc("primer")
+    assert "can cause cancer" in calc("primer")
+
+
+def test_sealant_by_its_class(calc: Calc) -> None:
+    # NAVEDTRA 14315 page 209: the dash number is the application time; page 208: metal not below 70 F
+    found = calc.json("sealant --class B-2 --temperature 95F --law double-18F")
+    assert (found["application_hours"], found["life_hours"], found["too_cold"]) == (2, 1, False)
+    cold = calc("sealant --class b-2 --temperature 59F --law double-18F")
+    assert "at 15 C within 2 h; cold never lengthens it" in cold
+    assert "! too cold: metal at least 70 F" in cold
+    # AMS-S-8802 class list as quoted
+    assert calc.json("sealant --class C-24(80)")["assembly_hours"] == 80
+    assert "no flame or spark" in cold
+
+
+def test_twist_as_a_ruler_shows_it(calc: Calc) -> None:
+    # computed: 50 in x tan 0.2 degrees
+    found = calc.json("twist --chord 50in --degrees 0.2")
+    assert found["inches"] == pytest.approx(0.1745, abs=5e-5)
+    assert found["mm"] == pytest.approx(0.1745 * 25.4, abs=2e-3)
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -162,6 +271,27 @@ def test_learning_curve_of_the_published_output(calc: Calc) -> None:
         ("straight --at , --read 5,6", "has no figures"),
         ("learning --rate 2 --first 100 --unit 5", "learning rate of 2 makes no sense"),
         ("learning --rate 0.9 --first 100 --unit 0", "counted from 1"),
+        ("learning --rate 0.9 --first 100 --unit 9 --to 3", "--to 3 must be a whole number from --unit 9"),
+        ("learning --rate 0.9 --first 100 --unit 1.5 --to 3", "must be a whole number"),
+        ("hole --size 1/8 --sheet thin", "'thin' is not a length"),
+        ("blind --size 1/8 --grip 3in", "no source gives a blind rivet 1/8 and a grip of 3 in"),
+        ("blind --size 1/8 --grip 0.1in --code AB", "is no blind rivet code"),
+        ("countersink --size 1/8 --sheet 0in", "--sheet must be above 0"),
+        ("heads --size 1/8", "measure the head's width"),
+        ("heads --size 1/4 --width 1", "no shop-head window is known for 1/4"),
+        ("heads --size 1/8 --width 0.2,0.2 --height 0.06", "--width has 2 figures and --height 1 figure"),
+        ("heads --size 1/8 --width 0.2 --uncertainty -1", "uncertainty -1 is below 0"),
+        ("repair --size 1", "no source says which rivet comes after 1"),
+        ("repair --size 1/8 --hole 0in", "--hole must be above 0"),
+        ("repair --size 1/8 --pattern -4", "--pattern -4 is below 1"),
+        ("repair --size 1/8 --instead cheese", "no table knows the rivet alloy 'cheese'"),
+        ("primer --product paint", "only of MIL-PRF-23377 and MIL-P-24441"),
+        ("primer --age -1", "--age -1 is below 0"),
+        ("primer --coats 0", "--coats 0 is below 1"),
+        ("sealant --class Q-9", "no source tells of a sealant of class 'Q-9'"),
+        ("sealant --class B-2 --law guess", "there is no cure law 'guess'"),
+        ("twist --chord 0in --degrees 1", "--chord must be above 0"),
+        ("twist --chord 50in --degrees 90", "is no twist"),
     ],
 )
 def test_nonsense_is_refused_in_one_sentence(calc: Calc, words: str, says: str) -> None:

@@ -16,6 +16,7 @@ from fitup.model.amounts import (
     first_named,
     local_iso,
     number,
+    parse_celsius,
     parse_instant,
     plain_number,
     stretch,
@@ -111,3 +112,18 @@ def test_a_number_is_read_as_it_is_typed(text: str, value: float) -> None:
 @pytest.mark.parametrize("text", ["", " ", "nan", "inf", "1e999", "1_0", "0x10", "1,5", "½", "१", "1 2", "--1", "1\n2"])
 def test_what_only_a_computer_takes_for_a_number_is_none(text: str) -> None:
     assert plain_number(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "celsius"),
+    [("18", 18), ("18C", 18), (" 64.4 f", 18), ("64.4°F", 18), ("18 ° C", 18), ("-3,5", -3.5), ("64F", 17.78)],
+)
+def test_a_temperature_is_read_in_both_scales_to_a_hundredth(text: str, celsius: float) -> None:
+    # (F - 32) / 1.8, by definition
+    assert parse_celsius(text) == celsius
+
+
+@pytest.mark.parametrize("text", ["", "warm", "nan", "1e9", "18K", "18 19", "F", "1" * 12])
+def test_what_is_no_temperature_is_refused_by_its_name(text: str) -> None:
+    with pytest.raises(Refused, match=r"low: .* is not a temperature"):
+        parse_celsius(text, "low")

@@ -80,6 +80,16 @@ def test_cold_shop_doubles_a_cure_only_where_a_law_says_so() -> None:
     assert the_hold(sealed(Hold("cure", "seal", hours=2), temperatures=cold)).expected == SATURDAY + timedelta(hours=2)
 
 
+def test_a_cure_slowed_by_cold_says_how_far_it_is() -> None:
+    # an hour at 15 C counts for half an hour, by the same pages
+    cold = (ShopTemperature(SATURDAY - timedelta(hours=1), 15),)
+    slow = sealed(Hold("cure", "seal", hours=2, law="double-18F"), temperatures=cold)
+    assert the_hold(slow, SATURDAY + timedelta(hours=1)).lifts == "14:00 (30 min of 2 h at 25 C done)"
+    assert the_hold(slow, SATURDAY + timedelta(hours=4)).state == "lifted"
+    plain = sealed(Hold("cure", "seal", hours=2), temperatures=cold)
+    assert the_hold(plain, SATURDAY + timedelta(hours=1)).lifts == "12:00"
+
+
 def test_corrected_hours_of_a_cure_take_the_place_of_the_plans() -> None:
     cures = {("rivet", "seal"): CureHours("rivet", "seal", 30, "as the tin says", "Robin", SATURDAY)}
     assert the_hold(sealed(Hold("cure", "seal", hours=12), cures=cures)).expected == SATURDAY + timedelta(hours=30)

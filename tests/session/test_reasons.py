@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from tests.session.generate import project_of, question_of, wishes_of
 from tests.session.small import START, project, question, task
 
+from fitup.model.amounts import clock
 from fitup.model.plan import Hold, ThreePoint, Within
 from fitup.model.progress import Progress, Project, TaskProgress
 from fitup.model.sheet import Question, Sheet
@@ -51,6 +53,73 @@ def test_where_work_for_two_has_to_follow_in_time_it_is_the_helper_who_is_missin
     gone = sheet_and_reason(found, question(helper=((0, 20),)), "wipe")[1]
     assert gone.startswith("needs a helper after ")
     assert gone.endswith(" for Wet rivet")
+
+
+RIVETS = (
+    task("rib-2", "buck", minutes=lasts(60), title="Wet rivet rib 2"),
+    task("rib-3", "buck", minutes=lasts(60), title="Wet rivet rib 3"),
+)
+"""Two pieces of work for two, of an hour each."""
+
+
+def test_a_helper_who_is_here_and_busy_is_said_to_be_busy_and_with_what() -> None:
+    found, asked = project(*RIVETS), question(180, helper=((0, 60),), first=("rib-2",))
+    at_ten = clock(asked.instant(60))
+    assert sheet_and_reason(found, asked, "rib-3")[1] == f"the helper is busy with Wet rivet rib 2 until {at_ten}"
+    assert planned(found, replace(asked, first=(), without=("rib-2",)), "rib-3")
+    assert planned(found, replace(asked, helper=((0, 120),)), "rib-3")
+
+
+def test_a_helper_who_is_busy_and_leaves_too_soon_after_it() -> None:
+    found, asked = project(*RIVETS), question(180, helper=((0, 90),), first=("rib-2",))
+    ends, leaves = clock(asked.instant(60)), clock(asked.instant(90))
+    assert sheet_and_reason(found, asked, "rib-3")[1] == (
+        f"the helper is busy with Wet rivet rib 2 until {ends} and leaves at {leaves}"
+    )
+    assert planned(found, replace(asked, first=(), without=("rib-2",)), "rib-3")
+
+
+def test_where_it_is_the_builder_who_is_busy_while_the_helper_is_here() -> None:
+    found = project(task("wire", minutes=lasts(60), title="Lay the wire"), RIVETS[1])
+    asked = question(60, helper=((0, 60),), first=("wire",))
+    assert sheet_and_reason(found, asked, "rib-3")[1] == "you are busy with Lay the wire while the helper is here"
+    assert planned(found, replace(asked, first=(), without=("wire",)), "rib-3")
+
+
+def test_a_helper_who_leaves_before_the_work_could_be_done_is_still_the_one_who_is_missing() -> None:
+    found, asked = project(*RIVETS), question(180, helper=((0, 50),))
+    leaves = clock(asked.instant(50))
+    assert sheet_and_reason(found, asked, "rib-3")[1] == f"needs a helper after {leaves}"
+    assert planned(found, replace(asked, helper=((0, 60),)), "rib-3")
+
+
+def test_who_is_busy_is_said_of_the_work_that_has_to_follow_in_time() -> None:
+    """The bead wants its rivets within the hour: they are what the helper is busy for."""
+    wet = task("wet", "buck", minutes=lasts(40), title="Wet rivet", within=(Within("bead", 2, "finish"),))
+    found = project(RIVETS[0], task("bead", minutes=lasts(20)), wet)
+    asked = question(180, helper=((0, 60),), first=("rib-2",))
+    why = sheet_and_reason(found, asked, "bead")[1]
+    assert why == f"Wet rivet: the helper is busy with Wet rivet rib 2 until {clock(asked.instant(60))}"
+    assert planned(found, replace(asked, first=(), without=("rib-2",)), "bead")
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_who_is_said_to_be_busy_is_at_that_work_while_the_helper_is_here(seed: int) -> None:
+    found = project_of(seed, 60)
+    asked = question_of(seed, 120)
+    sheet = plan_session(found, asked)
+    titles = {found.plan.task[line.task].title: line for line in sheet.lines}
+    for left in sheet.left_out:
+        said = re.search(r"the helper is busy with (.*) until (\d\d:\d\d)", left.why)
+        if said is not None:
+            line = titles[said[1]]
+            assert line.who != "builder"
+            assert clock(asked.instant(line.end)) >= said[2]
+        said = re.search(r"you are busy with (.*) while the helper is here", left.why)
+        if said is not None:
+            line = titles[said[1]]
+            assert line.who == "builder"
+            assert any(line.begin < end and line.end > begin for begin, end in sheet.question.helper)
 
 
 def test_what_does_not_fit_even_alone_is_too_long_by_so_much() -> None:

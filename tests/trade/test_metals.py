@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -98,12 +96,6 @@ def test_never_a_silent_pass() -> None:
     assert len(metal_remarks(["aluminium", "unobtainium"], "primer")) == 1
     (odd,) = metal_remarks(["aluminium", "steel"], "good wishes")
     assert (odd.level, "good wishes" in odd.says) == ("note", True)
-
-
-def test_two_coats_dry_six_hours_apart() -> None:
-    """FAA mechanics' general handbook chapter 6 (seen)."""
-    row = tables().first("metals", "coats")
-    assert [row.figure("coats"), row.figure("hours")] == [Fraction(2), Fraction(6)]
 
 
 @settings(deadline=None)

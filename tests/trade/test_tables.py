@@ -29,7 +29,7 @@ def test_every_row_says_where_it_comes_from(name: str) -> None:
 def test_common_practice_and_memory_say_so_where_they_are_shown() -> None:
     assert tables().first("rivet-codes", "protrusion").cited == "common practice, no source"
     assert "from memory" in tables().first("holes", "final-drill", size="3/32").cited
-    assert tables().first("metals", "coats").cited.startswith("FAA")
+    assert tables().first("metals", "protection").cited.startswith("FAA")
 
 
 def test_the_shops_own_rows_win_and_the_published_stay(tmp_path: Path) -> None:

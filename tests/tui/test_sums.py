@@ -50,6 +50,14 @@ async def test_a_figure_that_makes_no_sense_is_refused_in_the_words_of_the_panel
         ("layout", ("0.032in", "10in", "1/8", None, None, None), "source: FAA AC 43.13-1B"),
         ("straight", ("0, 1, 2", "0, 1, 0"), "1.0000 between the two closest"),  # a triangle's height
         ("learning", ("0.8", "100", "2"), "piece 2 takes 80"),  # what is left after doubling, by definition
+        ("learning", ("0.75", "125", "55", "165"), "1188.61 (Wright)"),  # AFIT's learningCurve documentation
+        ("blind", ("1/8", "0.1in", "44"), "it is not the one for this joint"),  # TM 10-5410-221-14 table 4-3
+        ("countersink", ("3/32", "0.032in"), "dimple it"),  # TM 9-2320-387-24-2 table 33-4
+        ("heads", ("3/32", None, None, "0.138 0.162", ""), "2 heads: 2 pass"),  # MIL-R-47196A table III
+        ("repair", ("1/8", "AD", None, "", "40", ""), "next larger rivet: 5/32 in"),  # MIL-R-47196A
+        ("primer", (None, "9", None, "1"), "wipe with solvent"),  # USAF TO 1-1-8 par 5.6
+        ("sealant", ("B-2", "59F", None), "too cold: metal at least 70 F"),  # NAVEDTRA 14315 page 208
+        ("twist", ("50in", "0.2"), "0.1745 in"),  # computed
     ],
 )
 async def test_every_other_sum_answers_with_its_source(
@@ -61,6 +69,22 @@ async def test_every_other_sum_answers_with_its_source(
         assert app.panel.trouble == ""
         assert told in text_of(app)
         assert "source: " in text_of(app)
+
+
+async def test_a_long_answer_begins_with_what_was_asked_and_is_read_on_by_the_page(tmp_path: Path) -> None:
+    """On 24 lines a repair's answer has more to say than there is room; its first lines come first."""
+    async with screens(tmp_path) as (app, pilot):
+        open_sum(app, "repair")
+        await fill(app, pilot, "1/8", None, None, "0.14in", "40", None)
+        assert "Sum: hole too large" in text_of(app)
+        assert "next larger rivet: 5/32 in" in text_of(app)
+        assert "source: MIL-R-47196A" not in text_of(app)
+        assert "PgDn read on" in lines_of(app)[-1]
+        await press(pilot, "pagedown", "pagedown")
+        assert "Ear protection" in text_of(app)
+        assert "source: MIL-R-47196A" in text_of(app)
+        await press(pilot, *"3/16", "enter")
+        assert "next larger rivet: 7/32 in" in text_of(app)
 
 
 async def test_a_sum_takes_over_the_rivets_of_the_chosen_task(tmp_path: Path) -> None:

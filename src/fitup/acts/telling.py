@@ -7,7 +7,7 @@ from typing import Any
 
 from fitup.model import edits as e
 from fitup.model.amounts import clean, counted, local_iso, number, stretch
-from fitup.model.marks import HOLDS
+from fitup.model.marks import HOLDS, LET_GO
 from fitup.model.progress import Project
 
 
@@ -98,7 +98,7 @@ def _let_go(act: e.Waive) -> str:
     if not act.let_go:
         return ""
     named = [name if ":" not in name else "the {} of {}".format(*name.split(":", 1)) for name in act.let_go]
-    return f"; not done then, and holding it no more: {', '.join(named)}"
+    return f"{LET_GO}: {', '.join(named)}"
 
 
 _TELLERS: dict[type, Callable[[Project, Any], str]] = {

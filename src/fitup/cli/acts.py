@@ -8,10 +8,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from fitup.cli.answer import Answer
-from fitup.cli.values import parse_day, parse_figure, parse_moment, parse_stock, parse_temperature, parse_whole
+from fitup.cli.values import parse_day, parse_figure, parse_moment, parse_stock, parse_whole
 from fitup.desk import Desk
 from fitup.model import asks as a
-from fitup.model.amounts import day_clock
+from fitup.model.amounts import day_clock, parse_celsius
 
 if TYPE_CHECKING:
     from fitup.acts.outcome import Outcome
@@ -93,8 +93,8 @@ def _reopen(desk: Desk, args: Namespace) -> a.Ask:
 
 
 def _temperature(desk: Desk, args: Namespace) -> a.Ask:
-    low = None if args.low is None else parse_temperature(args.low)
-    return a.AskTemperature(parse_temperature(args.celsius), low, _at(desk, args))
+    low = None if args.low is None else parse_celsius(args.low, "--low")
+    return a.AskTemperature(parse_celsius(args.celsius), low, _at(desk, args))
 
 
 def _stock(desk: Desk, args: Namespace) -> a.Ask:

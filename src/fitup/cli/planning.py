@@ -6,10 +6,10 @@ from argparse import Namespace
 
 from fitup import desk_proof
 from fitup.cli.answer import Answer, table
-from fitup.cli.values import parse_figure, parse_moment, parse_temperature, parse_whole
+from fitup.cli.values import parse_figure, parse_moment, parse_whole
 from fitup.desk import Desk
 from fitup.desk_prepare import preparations
-from fitup.model.amounts import clock, day_clock, local_iso, parse_instant, stretch
+from fitup.model.amounts import clock, day_clock, local_iso, parse_celsius, parse_instant, stretch
 from fitup.model.sheet import Line, Question, Sheet, Wishes
 
 
@@ -20,7 +20,7 @@ def question(desk: Desk, args: Namespace) -> Question:
         minutes=None if args.minutes is None else parse_whole(args.minutes, "--minutes"),
         helper=tuple(part for given in args.helper for part in given.split(",")),
         quiet_from=args.quiet_from,
-        celsius=None if args.temperature is None else parse_temperature(args.temperature),
+        celsius=None if args.temperature is None else parse_celsius(args.temperature, "--temperature"),
         humidity=None if args.humidity is None else parse_figure(args.humidity.rstrip("%"), "--humidity"),
         clean_up=parse_whole(args.clean_up, "--clean-up"),
         sure=None if args.sure is None else parse_figure(args.sure, "--sure"),

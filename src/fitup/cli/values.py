@@ -1,4 +1,4 @@
-"""Reads the values that people type behind commands: files, times, dates, temperatures, quantities."""
+"""Reads the values that people type behind commands: files, times, dates, quantities."""
 
 from __future__ import annotations
 
@@ -20,15 +20,6 @@ def named_project(*given: str | None) -> Path | None:
     """Return the project file named first of those given, else by $FITUP_PROJECT; None where none is named."""
     named = next((text for text in (*given, os.environ.get("FITUP_PROJECT")) if text), None)
     return optional_path(named)
-
-
-def parse_temperature(text: str) -> float:
-    """Read 18, 18C or 64F and return degrees Celsius."""
-    found = re.fullmatch(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([CFcf]?)\s*", text)
-    if found is None:
-        raise Refused(f"{clean(text)!r} is not a temperature; write it as 18C or 64F")
-    value = float(found[1])
-    return round((value - 32) / 1.8, 2) if found[2].upper() == "F" else value
 
 
 def parse_moment(text: str, what: str, now: datetime) -> datetime:

@@ -85,6 +85,21 @@ def plain_number(text: str) -> float | None:
     return value if isfinite(value) else None
 
 
+_CELSIUS = re.compile(r"([-+]?[0-9]{1,9}(?:[.,][0-9]+)?)\s*°?\s*([CF]?)\s*°?", re.IGNORECASE)
+
+
+def parse_celsius(text: str, what: str = "temperature") -> float:
+    """Read a temperature such as 18, 18C, 64F or 64.4 °F and return degrees Celsius, to two decimals.
+
+    Raises `Refused` for anything else; `what` names it in the sentence.
+    """
+    found = _CELSIUS.fullmatch(text.strip())
+    if found is None:
+        raise Refused(f"{what}: {clean(text)!r} is not a temperature; write it as 18C or 64F")
+    degrees = float(found[1].replace(",", "."))
+    return round((degrees - 32) / 1.8 if found[2].upper() == "F" else degrees, 2)
+
+
 def number(value: float) -> str:
     """Write a quantity without needless decimals: 45, 1.5, 0.35."""
     return f"{round(value, 3):.12g}"

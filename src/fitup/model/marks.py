@@ -54,3 +54,6 @@ LEVELS: dict[str, Mark] = {
 
 CAUTION = "fitup is a planning aid: the kit's manual, the makers' data sheets, local rules and licensed people decide."
 """The one line shown on first opening and in every export."""
+
+LET_GO = "; not done then, and holding it no more"
+"""What a waiver's sentence says before the names of what it let go besides its hold."""

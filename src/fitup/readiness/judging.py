@@ -15,7 +15,7 @@ from fitup.model.plan import Hold, Plan, Task, Within
 from fitup.model.progress import Progress, Project, Stop
 from fitup.readiness import telling
 from fitup.readiness.values import HoldState, HoldWord, Readiness, TaskState
-from fitup.trade.clocks import cured_at
+from fitup.trade.clocks import cured_at, cured_hours
 
 _WHOLE = 1e-9
 """Stock that falls short by less than this is rounding, not shortage."""
@@ -137,6 +137,10 @@ class Judging:
         self._ends[task_id, hold] = end
         return end
 
+    def _gathered(self, hold: Hold) -> float:
+        """Return the nominal hours of cure that the time since its task was finished amounts to, by its law."""
+        return cured_hours(self.finished(hold.until or ""), self.now, self.progress.temperatures, hold.law)
+
     def finished(self, task_id: str) -> datetime:
         """Return when a done task was finished; where nobody knows, now: no cure is cut short."""
         state = self.progress.of(task_id)
@@ -204,7 +208,7 @@ class Judging:
             ends = self.cured(task.id, hold) if running else None
             expected = ends
             since = self.finished(hold.until or "") if running and word == "standing" else None
-            lifts = telling.cure(self.plan, hold, self.hours(task.id, hold), ends, self.now)
+            lifts = telling.cure(self.plan, hold, self.hours(task.id, hold), ends, self._gathered(hold), self.now)
         elif hold.kind == "supply":
             on_order = self.project.stock(hold.item).on_order if hold.item in self.plan.item else None
             missing = self.missing(task.id, hold)

@@ -23,15 +23,22 @@ def lifts(plan: Plan, hold: Hold, until_done: bool) -> str:
     return f"{title} is done"
 
 
-def cure(plan: Plan, hold: Hold, hours: float, ends: datetime | None, now: datetime) -> str:
-    """Say when a cure ends: in clock time once it runs, before that after which task."""
+def cure(plan: Plan, hold: Hold, hours: float, ends: datetime | None, gathered: float, now: datetime) -> str:
+    """Say when a cure ends: in clock time once it runs, before that after which task.
+
+    Where its law counts a cold hour for less than an hour, also how many nominal hours it has
+    `gathered` of those it needs.
+    """
     witness = " and the witness sample is cured" if hold.witness else ""
     if ends is None:
         title = plan.task[hold.until or ""].title
         return f"{stretch(hours * 60)} have passed after: {title}{witness}"
     if hold.witness and ends <= now:
         return "a person says that the witness sample is cured"
-    return day_clock(ends, now) + (", once the witness sample is cured" if hold.witness else "")
+    so_far = ""
+    if hold.law != "none" and ends > now:
+        so_far = f" ({stretch(gathered * 60)} of {stretch(hours * 60)} at 25 C done)"
+    return day_clock(ends, now) + so_far + (", once the witness sample is cured" if hold.witness else "")
 
 
 def supply(plan: Plan, hold: Hold, missing: float, on_order: OnOrder | None) -> str:

@@ -8,17 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
-from math import ceil
 
-from fitup.estimate import clean_up_of, cure_hours, set_up_of
+from fitup.estimate import cure_hours
 from fitup.model.amounts import clean, clock, number, stretch
 from fitup.model.holds import hold_book
 from fitup.model.plan import Task
-from fitup.model.sheet import LeftOut, Line, Sheet, Who
-from fitup.session.audit import faults
+from fitup.model.sheet import LeftOut, Line, Sheet
 from fitup.session.audit_case import Fault, Standing
-from fitup.session.candidates import least_count
+from fitup.session.forcing import alone, behind, cured, group, weight, with_what_follows
 from fitup.session.problem import Problem
 from fitup.session.worth import Scale
 
@@ -179,39 +176,74 @@ def why_not(sheet: Sheet, task: Task, scale: Scale, standing: Standing) -> str:
     It is tried on an empty sheet first, with its one-go group; where it starts a window that would
     run out, with all that has to follow in time; then behind what is on the sheet.
     """
-    alone = _alone(_group(task, standing), scale, standing)
-    wrong = _wrong(alone[1], task, standing)
-    follows = any(fault.rule == "window" and fault.minutes is None for fault in alone[1])
+    by_itself = alone(group(task, standing), scale, standing)
+    wrong = _wrong(by_itself[1], task, standing)
+    follows = any(fault.rule == "window" and fault.minutes is None for fault in by_itself[1])
     runs_out = wrong if follows else ""
     if follows:
-        alone = _alone(_with_what_follows(task, standing), scale, standing)
-        wrong = _wrong(alone[1], task, standing, runs_out)
+        by_itself = alone(with_what_follows(task, standing), scale, standing)
+        wrong = _wrong(by_itself[1], task, standing, runs_out)
     if wrong:
         return wrong
     rest = ", with what has to follow in time" if follows else ""
-    if late := _late(alone[1]):
-        return _too_late(alone[0], late, rest, standing)
-    behind = min(_behind(sheet.lines, alone[0], scale, standing), key=lambda found: _weight(found[1]))
-    wrong = _wrong(behind[1], task, standing, runs_out)
+    if late := _late(by_itself[1]):
+        return _too_late(by_itself[0], late, rest, standing)
+    added = min(behind(sheet.lines, by_itself[0], standing), key=lambda found: weight(found[1]))
+    told = [_who_is_busy(fault, added[0], sheet.lines, standing) for fault in added[1]]
+    wrong = _wrong(told, task, standing, runs_out)
     if wrong:
         return wrong
-    if late := _late(behind[1]):
+    if late := _late(added[1]):
         return f"{stretch(late)} short beside what is on the sheet{rest}"
     sure = sheet.question.sure
-    if sure is not None and max(line.end for line in behind[0]) > sheet.usable_minutes:
+    if sure is not None and max(line.end for line in added[0]) > sheet.usable_minutes:
         return f"fits only into the time kept in hand to be {sure:.0%} sure"
     return KEPT_LATE if task.late else WORTH_LESS
 
 
-Forced = tuple[tuple[Line, ...], tuple[Fault, ...]]
+def _who_is_busy(fault: Fault, forced: Sequence[Line], lines: Sequence[Line], standing: Standing) -> Fault:
+    """Return a helper's absence behind the sheet as what is the matter on it: who is busy while the helper is here.
+
+    As it is where the helper is never here long enough, or where both would be free for the work.
+    """
+    if fault.rule != "helper" or fault.task in {line.task for line in lines}:
+        return fault
+    needed = next(line.end - line.begin for line in forced if line.task == fault.task)
+    first = cured(standing.plan.task[fault.task], standing)
+    for stay in reversed([(max(begin, first), end) for begin, end in standing.helper]):
+        busy = _busy_during(stay, needed, lines, standing) if stay[1] - stay[0] >= needed else ""
+        if busy:
+            return replace(fault, rule="people", short=busy)
+    return fault
+
+
+def _busy_during(stay: tuple[int, int], needed: int, lines: Sequence[Line], standing: Standing) -> str:
+    """Say with what the helper is busy, or the builder while the helper is not, "" where both are free for so long."""
+    at_work = [line for line in lines if line.begin < stay[1] and line.end > stay[0]]
+    helping = sorted((line for line in at_work if line.who != "builder"), key=lambda line: line.begin)
+    ends = [stay[0], *(line.end for line in helping)]
+    free = [(end, begin) for end, begin in zip(ends, [*(line.begin for line in helping), stay[1]], strict=True)]
+    wide = [gap for gap in free if gap[1] - gap[0] >= needed]
+    plan, question = standing.plan, standing.question
+    if not wide and helping:
+        last = helping[-1]
+        until = f"until {clock(question.instant(min(last.end, stay[1])))}"
+        leaves = f" and leaves at {clock(question.instant(stay[1]))}" if last.end < stay[1] else ""
+        return f"the helper is busy with {clean(plan.task[last.task].title)} {until}{leaves}"
+    alone_at = [
+        (min(line.end, end) - max(line.begin, begin), line)
+        for begin, end in wide
+        for line in at_work
+        if line.who == "builder" and line.begin < end and line.end > begin
+    ]
+    if not alone_at:
+        return ""
+    longest = max(alone_at, key=lambda found: found[0])[1]
+    return f"you are busy with {clean(plan.task[longest.task].title)} while the helper is here"
+
 
 _OF_PACKING = frozenset({"visits", "set-up", "window", "one-go"})
 """Rules that a chain packed one after another may break where a cleverer order would not."""
-
-
-def _weight(found: Sequence[Fault]) -> tuple[int, int]:
-    """Order attempts: the fewest rules broken, then the least late."""
-    return len(found), sum(fault.minutes or 0 for fault in found)
 
 
 def _wrong(found: Sequence[Fault], task: Task, standing: Standing, runs_out: str = "") -> str:
@@ -243,130 +275,3 @@ def _too_late(lines: Sequence[Line], late: int, rest: str, standing: Standing) -
         at = clock(standing.question.instant(begin))
         return f"cures until {at}, then {stretch(late)} too long for this session{rest}"
     return f"{stretch(late)} too long for this session{rest}"
-
-
-def _group(task: Task, standing: Standing) -> Sequence[Task]:
-    """Return a task with the open tasks that go in one go with it."""
-    return standing.groups[task.one_go] if task.one_go else (task,)
-
-
-def _with_what_follows(task: Task, standing: Standing) -> Sequence[Task]:
-    """Return a task with all that has to be done in time once it is: what ends its windows, and what that waits for."""
-    plan, book = standing.plan, hold_book(standing.plan)
-    found: dict[str, Task] = {}
-    todo = [task]
-    while todo:
-        each = todo.pop()
-        if each.id in found or standing.project.done(each.id):
-            continue
-        found[each.id] = each
-        todo += _group(each, standing)
-        todo += [last for last, window in standing.windows if window.of == each.id]
-        if each.id != task.id:
-            todo += [plan.task[before] for before in book.before(each.id)]
-    return tuple(found.values())
-
-
-def _alone(members: Sequence[Task], scale: Scale, standing: Standing) -> Forced:
-    """Return the tasks on an empty sheet, at the minute at which they do best, and what is wrong with that."""
-    lines = _packed(members, 0, scale, standing)
-    first = max(_cured(task, standing) for task in members)
-    begins = [first]
-    two = next((line.begin for line in lines if line.who == "both"), None)
-    if two is not None:
-        begins += [begin - two for begin, _ in standing.helper if begin - two > first]
-    tried = ((forced, faults(standing, forced)) for forced in (_shifted(lines, begin) for begin in begins))
-    return min(tried, key=lambda found: _weight(found[1]))
-
-
-def _shifted(lines: Sequence[Line], minutes: int) -> tuple[Line, ...]:
-    return tuple(replace(line, begin=line.begin + minutes, end=line.end + minutes) for line in lines)
-
-
-def _cured(task: Task, standing: Standing) -> int:
-    """Return the minute at which the last running cure before a task ends; 0 for none."""
-    ends = [state.expected for state in standing.readiness.standing(task.id) if state.kind == "cure"]
-    minutes = [standing.question.minute(end) for end in ends if isinstance(end, datetime)]
-    return max(0, ceil(max(minutes, default=0)))
-
-
-def _packed(tasks: Sequence[Task], begin: int, scale: Scale, standing: Standing) -> tuple[Line, ...]:
-    """Return the tasks in the order of work, packed one after another from `begin`; of a single one the least part."""
-    plan, project = standing.plan, standing.project
-    members = list(tasks)
-    if len(members) > 1:
-        places = {name: place for place, name in enumerate(hold_book(plan).order)}
-        members.sort(key=lambda each: places.get(each.id, 0))
-    lines: list[Line] = []
-    for place, member in enumerate(members):
-        left = project.open_count(member.id)
-        count = (
-            least_count(scale, member, left)
-            if plan.splits(member) and not member.one_go and len(members) == 1
-            else left
-        )
-        same_before = any(m.work == member.work and m.minutes is None for m in _stay(members, place, -1))
-        same_after = any(m.work == member.work and m.minutes is None for m in _stay(members, place, 1))
-        set_up = 0 if same_before else set_up_of(plan, member)
-        clean_up = 0 if same_after else clean_up_of(plan, member)
-        end = begin + set_up + scale.minutes(member, count) + clean_up
-        who: Who = "both" if plan.crew_of(member) >= 2 else "builder"
-        lines.append(Line(member.id, count, begin, end, set_up, clean_up, who))
-        begin = end
-    return tuple(lines)
-
-
-def _stay(members: Sequence[Task], place: int, step: int) -> list[Task]:
-    """Return the neighbours of a member in one direction that belong to the same stay at its kind of work."""
-    found = []
-    at = place + step
-    while 0 <= at < len(members) and members[at].work == members[place].work:
-        found.append(members[at])
-        at += step
-    return found
-
-
-def _behind(lines: Sequence[Line], forced: Sequence[Line], scale: Scale, standing: Standing) -> list[Forced]:
-    """Return the sheet with the forced lines behind it: at its end, and where the helper comes again."""
-    own = [line for line in lines if line.who != "helper"]
-    busy = max((line.end for line in lines if forced[0].who == "both" or line.who != "helper"), default=0)
-    begins = [max(busy, forced[0].begin)]
-    two = next((line.begin - forced[0].begin for line in forced if line.who == "both"), None)
-    if two is not None:
-        begins += [begin - two for begin, _ in standing.helper if begin - two > busy]
-    tried: list[Forced] = []
-    for begin in begins:
-        kept, added = _joined(lines, own, forced, begin, standing)
-        together = tuple(sorted((*kept, *added), key=lambda line: line.begin))
-        found = faults(standing, together)
-        tried.append((together, found))
-        if not found:
-            break
-    return tried
-
-
-def _joined(
-    lines: Sequence[Line], own: Sequence[Line], forced: Sequence[Line], begin: int, standing: Standing
-) -> tuple[list[Line], list[Line]]:
-    """Shift the forced lines to `begin`; a stay at the same kind of work goes on, its tools put away later."""
-    plan = standing.plan
-    kept = list(lines)
-    first = plan.task[forced[0].task]
-    timed = None
-    for line in reversed(own):
-        if plan.task[line.task].work != first.work:
-            break
-        if plan.task[line.task].minutes is None:
-            timed = line
-            break
-    shift = begin - forced[0].begin
-    moved = [replace(line, begin=line.begin + shift, end=line.end + shift) for line in forced]
-    if timed is None or first.minutes is not None:
-        return kept, moved
-    place = kept.index(timed)
-    kept[place] = replace(timed, end=timed.end - timed.clean_up, clean_up=0)
-    back = timed.clean_up if timed.end == begin and forced[0].who != "both" else 0
-    saved = forced[0].set_up
-    head = replace(moved[0], begin=moved[0].begin - back, end=moved[0].end - back - saved, set_up=0)
-    tail = [replace(x, begin=x.begin - back - saved, end=x.end - back - saved) for x in moved[1:]]
-    return kept, [head, *tail]

@@ -59,15 +59,27 @@ def read_code(code: str) -> tuple[Fraction, Fraction]:
     return Fraction(int(code[0]), 32), Fraction(int(code[1:]), 16)
 
 
-def locked_spindle_dash(grip: float | Fraction, unit: str) -> str:
-    """Return the last dash number of a locked-spindle structural blind rivet: its greatest grip in 1/16 in.
+def locked_spindle_dash(
+    size: str, grip: float | Fraction, unit: str, *, own: Tables | None = None
+) -> tuple[str, str] | None:
+    """Return the last dash number of a locked-spindle structural blind rivet and the source, None for other diameters.
 
-    Source: a maker's process manual, CA-1015 ("-04" holds up to 1/4 in).
+    It is the greatest grip in 1/16 in. Source: a maker's process manual, CA-1015 ("-04" holds up to 1/4 in).
     """
     figure = inches(grip, unit, "grip")
     if not 0 < figure <= 2:
         raise Mistake("grip must lie above 0 and at most 2 in")
-    return f"{math.ceil(figure * 16):02d}"
+    row = (own or tables()).first("blind-rivets", "locked-spindle")
+    made = {inches_of_size(one) for one in row.texts("sizes")}
+    dash = f"{math.ceil(figure / inches_of_size(row.text('step'))):02d}"
+    return (dash, row.cited) if inches_of_size(size) in made else None
+
+
+def after_pulling(*, own: Tables | None = None) -> tuple[tuple[str, str], ...]:
+    """Return what to look at on a pulled rivet, each with its source: the gap under its head, its collar."""
+    book = own or tables()
+    rows = (row for group in ("head-gap", "collar-flush") for row in book.matching("blind-rivets", group))
+    return tuple((row.text("says"), row.cited) for row in rows)
 
 
 def _with_hole(row: Row, book: Tables) -> BlindRivet:

@@ -31,11 +31,6 @@ Record = Iterable[ShopTemperature | tuple[datetime, float, float | None]]
 since the reading before; that whole stretch then counts at `low`. Any order will do."""
 
 
-def celsius_of(fahrenheit: float) -> float:
-    """Convert degrees Fahrenheit to Celsius."""
-    return (fahrenheit - 32) * 5 / 9
-
-
 def fahrenheit_of(celsius: float) -> float:
     """Convert degrees Celsius to Fahrenheit."""
     return celsius * 9 / 5 + 32
@@ -69,7 +64,14 @@ def cured_at(begin: datetime, hours: float, record: Record, law: Law = "none") -
 
     At most ten years after `begin`.
     """
-    return _run_out(begin, hours, record, law, slowest=None)
+    latest = _after(begin, LONGEST)
+    left = max(0.0, hours)
+    for since, till, warmth in _stretches(begin, latest, record):
+        stretched = factor(warmth, law)
+        if left * stretched <= _hours(till - since):
+            return since + timedelta(hours=left * stretched)
+        left -= _hours(till - since) / stretched
+    return latest
 
 
 def life_hours(hours: float, celsius: float = NOMINAL_CELSIUS, law: Law = "none") -> float:
@@ -78,11 +80,6 @@ def life_hours(hours: float, celsius: float = NOMINAL_CELSIUS, law: Law = "none"
     Under a law warmth shortens it; cold never lengthens it.
     """
     return hours * min(1.0, factor(celsius, law))
-
-
-def life_until(begin: datetime, hours: float, record: Record, law: Law = "none") -> datetime:
-    """Return when a mix begun at `begin` runs out over a temperature record; cold never lengthens it."""
-    return _run_out(begin, hours, record, law, slowest=1.0)
 
 
 def outside(limits: tuple[float, float] | None, celsius: float) -> str | None:
@@ -103,17 +100,6 @@ def _outside(limits: tuple[float, float] | None, value: float, under: str, over:
         return None
     word = under if value < limits[0] else over
     return f"{word}: {number(value)} {unit}, wanted {number(limits[0])} to {number(limits[1])} {unit}"
-
-
-def _run_out(begin: datetime, hours: float, record: Record, law: Law, slowest: float | None) -> datetime:
-    latest = _after(begin, LONGEST)
-    left = max(0.0, hours)
-    for since, till, warmth in _stretches(begin, latest, record):
-        stretched = factor(warmth, law) if slowest is None else min(slowest, factor(warmth, law))
-        if left * stretched <= _hours(till - since):
-            return since + timedelta(hours=left * stretched)
-        left -= _hours(till - since) / stretched
-    return latest
 
 
 def _after(begin: datetime, span: timedelta) -> datetime:

@@ -16,9 +16,19 @@ from fitup.trade.tables import Row, Tables, preferred, tables
 
 @dataclass(frozen=True, slots=True)
 class Minimum:
-    """The thinnest sheet in inches that one source lets be countersunk."""
+    """A thickness of sheet in inches that one source names as a limit."""
 
     sheet: Fraction
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What a flush rivet holds at the most, in lb, in a dimpled and in a countersunk sheet."""
+
+    dimpled: Fraction
+    countersunk: Fraction
+    note: str
     source: str
 
 
@@ -67,6 +77,30 @@ def countersink_window(size: str, *, own: Tables | None = None) -> tuple[Fractio
         if _holds_for(row, diameter):
             return row.figure("low"), row.figure("high"), row.cited
     return None
+
+
+def strength(size: str, sheet: float | Fraction, unit: str, *, own: Tables | None = None) -> Strength | None:
+    """Return what a flush rivet holds in this sheet, None where no source tells it.
+
+    Source: MIL-HDBK-5F (second-hand), 3/32 MS20426AD in 2024-T3.
+    """
+    diameter, thickness = inches_of_size(size), inches(sheet, unit, "sheet")
+    for row in (own or tables()).matching("countersinks", "strength"):
+        if inches_of_size(row.text("size")) == diameter and row.figure("sheet") == thickness:
+            return Strength(row.figure("dimpled"), row.figure("countersunk"), row.text("note"), row.cited)
+    return None
+
+
+def flush_angle(*, own: Tables | None = None) -> tuple[Fraction, str]:
+    """Return the usual angle of flush heads in degrees, 100, and the source: FAA AC 43.13-1B page 4-16."""
+    row = (own or tables()).first("countersinks", "angle")
+    return row.figure("degrees"), row.cited
+
+
+def dimples_best(*, own: Tables | None = None) -> Minimum:
+    """Return the thickest sheet that dimpling works best in, in inches. Source: AC 65-15A (second-hand)."""
+    row = (own or tables()).first("countersinks", "dimple")
+    return Minimum(row.figure("sheet"), row.cited)
 
 
 def _holds_for(row: Row, diameter: Fraction) -> bool:

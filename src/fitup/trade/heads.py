@@ -50,21 +50,17 @@ def shop_head_window(size: str, source: str = "", *, own: Tables | None = None) 
 
 
 def judge_shop_head(
-    size: str,
+    window: HeadWindow,
     *,
     width: float | None = None,
     height: float | None = None,
     unit: str = "in",
     uncertainty: float = 0,
-    own: Tables | None = None,
 ) -> VerdictWord:
     """Judge a driven head by width, height or both (in `unit`), with a guard band of `uncertainty`.
 
-    Raises `Mistake` where no window is known for the diameter or nothing was measured.
+    Raises `Mistake` where nothing was measured.
     """
-    window = shop_head_window(size, own=own)
-    if window is None:
-        raise Mistake(f"no shop-head window is known for {size}; take it from the kit's manual")
     if width is None and height is None:
         raise Mistake("measure the head's width, its height, or both")
     band = float(inches(uncertainty, unit, "uncertainty"))

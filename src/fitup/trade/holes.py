@@ -48,22 +48,13 @@ def drill(name: str, *, own: Tables | None = None) -> Drill:
     return Drill(wanted.strip('"'), inches_of_size(wanted))
 
 
-def final_drill(size: str, fastener: str = "solid", source: str = "", *, own: Tables | None = None) -> FinalDrill:
-    """Return the final drill for a rivet diameter; `fastener` is "solid" or "blind".
-
-    `source` picks by part of a source's name where published sources differ. Raises `Mistake`
-    where no source gives one.
-    """
-    found = final_drills(size, fastener, source, own=own)
-    if not found:
-        raise Mistake(f"no source gives a final drill for a {fastener} rivet {size}; take it from the kit's manual")
-    return found[0]
-
-
 def final_drills(
     size: str, fastener: str = "solid", source: str = "", *, own: Tables | None = None
 ) -> tuple[FinalDrill, ...]:
-    """Return every published final drill for a rivet diameter, the usual one first."""
+    """Return every published final drill for a rivet diameter, the usual one first; `fastener` is "solid" or "blind".
+
+    `source` picks by part of a source's name where published sources differ.
+    """
     book = own or tables()
     diameter = inches_of_size(size)
     return tuple(
@@ -122,13 +113,13 @@ def pilot_steps(pilot: str, final: str, steps: int, *, own: Tables | None = None
     return (*kept, end)
 
 
-def deepest_deburr(thickness: float | Fraction, unit: str, *, own: Tables | None = None) -> Fraction:
-    """Return the deepest chamfer deburring may leave, in inches: a tenth of the sheet, at most 0.032 in.
+def deepest_deburr(thickness: float | Fraction, unit: str, *, own: Tables | None = None) -> tuple[Fraction, str]:
+    """Return the deepest chamfer deburring may leave, in inches, and the source.
 
-    Source: MIL-R-47196A (second-hand).
+    A tenth of the sheet, at most 0.032 in. Source: MIL-R-47196A (second-hand).
     """
     row = (own or tables()).first("holes", "deburr")
-    return min(row.figure("share") * inches(thickness, unit, "thickness"), row.figure("most"))
+    return min(row.figure("share") * inches(thickness, unit, "thickness"), row.figure("most")), row.cited
 
 
 def _final(row: Row, book: Tables) -> FinalDrill:

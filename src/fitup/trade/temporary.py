@@ -5,24 +5,20 @@ Two sizes are black: the size stamped on the body decides, never the colour alon
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from fitup.trade.exact import inches_of_size
-from fitup.trade.mistake import Mistake
 from fitup.trade.tables import Tables, tables
 
 
-def cleco_count(holes: int, every: int = 2, *, both_ends: bool = False) -> int:
-    """Return how many fasteners hold a row of holes, one in every `every` holes from the first on.
+def cleco_count(holes: int, *, own: Tables | None = None) -> tuple[int, str]:
+    """Return how many fasteners hold a row of holes, from the first hole on and the last one always, and the source.
 
-    `both_ends` also fills the last hole. Spacing is the builder's choice: no source was found.
+    One in every two holes: common practice, no source was found.
     """
-    if holes < 0 or every < 1:
-        raise Mistake(f"{holes} holes, one fastener every {every}: write 0 or more holes and a spacing from 1 on")
-    if holes == 0:
-        return 0
-    count = (holes - 1) // every + 1
-    return count + 1 if both_ends and (holes - 1) % every else count
+    row = (own or tables()).first("temporary-fasteners", "every")
+    return math.ceil((holes - 1) / row.figure("every")) + 1 if holes > 1 else max(0, holes), row.cited
 
 
 def colour(size: str, *, own: Tables | None = None) -> str:

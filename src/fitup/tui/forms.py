@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from fitup.model.amounts import clean, parse_instant
+from fitup.model.amounts import clean, parse_celsius, parse_instant
 from fitup.model.asks import Ask
 from fitup.model.refusal import Refused
 from fitup.tui.rows import Row
@@ -117,8 +117,9 @@ class Form:
     """A panel's question. `go` takes the answers: returns an ask for the desk, or None when it saw to it itself.
 
     `live` is called after each key and may do something with the answers so far; `says` makes the
-    lines above the fields from them; `options` turns the panel into a list to pick from, narrowed
-    by what is typed, and `enter` is the word for what comes of picking one, by its key.
+    lines above the fields from them, or beneath where they `answer` what was asked; `options` turns
+    the panel into a list to pick from, narrowed by what is typed, and `enter` is the word for what
+    comes of picking one, by its key.
     """
 
     title: str
@@ -132,6 +133,7 @@ class Form:
     says: Callable[[Answers], Sequence[Row]] | None = None
     at: int = 0
     enter: Callable[[str], str] = lambda key: "go there"
+    answer: bool = False
 
     @property
     def answers(self) -> dict[str, str]:
@@ -220,11 +222,7 @@ def percent(chance: float | None) -> str:
 
 def read_celsius(text: str, what: str = "temperature") -> float | None:
     """Read a temperature such as 18, 18C or 64F and return it in Celsius; "" is None."""
-    bare = text.strip().upper().rstrip("°")
-    if bare.endswith("F"):
-        fahrenheit = read_number(bare[:-1].strip().rstrip("°"), what)
-        return None if fahrenheit is None else round((fahrenheit - 32) / 1.8, 1)
-    return read_number(bare.removesuffix("C").strip().rstrip("°"), what)
+    return parse_celsius(text, what) if text else None
 
 
 def read_day(text: str, what: str = "day") -> date | None:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 
 from fitup.tui.board import Board
 from fitup.tui.commands import COMMANDS, DRAWN, MOVES, PAGES, REVIEW, Command, look, tab_of
-from fitup.tui.opening import waiting_head, waiting_rows, workable
 from fitup.tui.rows import Row, fill, row, say, wrapped
 from fitup.tui.wording.bench import bench_rows, lay_rows
 from fitup.tui.wording.common import detail_rows
@@ -17,6 +16,7 @@ from fitup.tui.wording.morning import morning_rows
 from fitup.tui.wording.review import review_detail, review_rows
 from fitup.tui.wording.session import brief_rows, prepare_rows, sheet_rows, why_of
 from fitup.tui.wording.tasks import task_list
+from fitup.tui.wording.waiting import waiting_head, waiting_rows, workable
 
 STRIP = {"Session": 4, "Tasks": 7, "Holds": 5, "Bench": 3, "Graph": 5, "Inside": 5, "Whole": 4, REVIEW: 9}
 """Rows of detail under the list, where there is no room beside it."""

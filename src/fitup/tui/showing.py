@@ -170,8 +170,8 @@ class Showing(App[None], inherit_bindings=False):
         project = self.board.project.plan.title or self.board.desk.path.name
         self.tabs.show_rows([tabs_row(PAGES, tab_of(self.page), project, width)])
         self.status.show_rows([status_row(self.board, width)])
-        self.paint_chosen()
         self.panel.place(plan.panel)
+        self.paint_chosen()
 
     def paint_chosen(self) -> None:
         """Show what depends on the chosen row: detail and keys."""

@@ -62,12 +62,12 @@ def _rivet(answers: Answers) -> Sum:
 
 
 def _hole_fields(here: Here) -> list[Field]:
-    fasteners = here.task.fasteners if here.task is not None else None
     return [
-        Field("size", "rivet diameter", fasteners.size if fasteners is not None else "1/8"),
+        Field("size", "rivet diameter", _size(here)),
         Field("fastener", "kind", "solid", choices=_choices("solid", "blind")),
         Field("pilot", "hole there now", "", "#40, 1/8, 3.3mm", empty="none"),
         Field("steps", "steps up to it", "1"),
+        Field("sheet", "sheet", "", "0.032in or 0.8mm", empty="unknown"),
         Field("source", "only from source", empty="any"),
     ]
 
@@ -76,8 +76,9 @@ def _hole(answers: Answers) -> Sum:
     from fitup import desk_sums
 
     steps = read_count(answers["steps"], "steps")
+    steps = 1 if steps is None else steps
     return desk_sums.hole(
-        answers["size"], answers["fastener"], answers["source"], answers["pilot"], 1 if steps is None else steps
+        answers["size"], answers["fastener"], answers["source"], answers["pilot"], steps, answers["sheet"]
     )
 
 
@@ -98,11 +99,10 @@ def _cure(answers: Answers) -> Sum:
 
 
 def _layout_fields(here: Here) -> list[Field]:
-    fasteners = here.task.fasteners if here.task is not None else None
     return [
         Field("sheet", "sheet", "", "0.032in or 0.8mm"),
         Field("width", "width of the splice", "", "10in"),
-        Field("size", "rivet diameter", fasteners.size if fasteners is not None else "1/8"),
+        Field("size", "rivet diameter", _size(here)),
         Field("joint", "joint", "lap", choices=_choices("lap", "full", "stringer", "frame")),
         Field("alloy", "alloy of the sheet", "2024-T3"),
         Field("source", "only from source", empty="any"),
@@ -135,6 +135,7 @@ def _learning_fields(here: Here) -> list[Field]:
         Field("rate", "left after doubling", "0.85"),
         Field("first", "time of the first piece"),
         Field("unit", "which piece"),
+        Field("to", "and all up to piece", empty="only this one"),
     ]
 
 
@@ -145,7 +146,117 @@ def _learning(answers: Answers) -> Sum:
         _figure(answers["rate"], "left after doubling"),
         _figure(answers["first"], "time of the first piece"),
         _figure(answers["unit"], "which piece"),
+        read_number(answers["to"], "and all up to piece"),
     )
+
+
+def _blind_fields(here: Here) -> list[Field]:
+    return [
+        Field("size", "rivet diameter", _size(here)),
+        Field("grip", "grip, all sheets", "", "0.1in or 2.5mm"),
+        Field("code", "code of the one at hand", empty="none"),
+    ]
+
+
+def _blind(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    return desk_sums.blind(answers["size"], answers["grip"], answers["code"])
+
+
+def _countersink_fields(here: Here) -> list[Field]:
+    return [Field("size", "rivet diameter", _size(here)), Field("sheet", "sheet", "", "0.032in or 0.8mm")]
+
+
+def _countersink(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    return desk_sums.countersink(answers["size"], answers["sheet"])
+
+
+def _heads_fields(here: Here) -> list[Field]:
+    return [
+        Field("size", "rivet diameter", _size(here)),
+        Field("unit", "figures in", "in", choices=_choices("in", "mm")),
+        Field("uncertainty", "a figure may be off by", "0"),
+        Field("width", "widths", "", "0.19, 0.18", wide=True, empty="not measured"),
+        Field("height", "heights, in the same order", "", "0.06, 0.058", wide=True, empty="not measured"),
+    ]
+
+
+def _heads(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    widths = _figures(answers["width"], "widths") if answers["width"] else []
+    heights = _figures(answers["height"], "heights") if answers["height"] else []
+    off = read_number(answers["uncertainty"], "a figure may be off by")
+    return desk_sums.shop_heads(answers["size"], widths, heights, answers["unit"], off or 0)
+
+
+def _repair_fields(here: Here) -> list[Field]:
+    fasteners = here.task.fasteners if here.task is not None else None
+    return [
+        Field("size", "rivet called for", _size(here)),
+        Field("material", "its material", fasteners.material if fasteners is not None else "AD"),
+        Field("head", "head", "universal" if fasteners is None else fasteners.head, choices=_choices(*_SOLID)),
+        Field("hole", "the hole measures", "", "0.135in", empty="unknown"),
+        Field("pattern", "rivets in the joint", empty="unknown"),
+        Field("instead", "material at hand", "", "AD", empty="the same"),
+    ]
+
+
+def _repair(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    pattern = read_count(answers["pattern"], "rivets in the joint") or 0
+    return desk_sums.repair(
+        answers["size"], answers["hole"], pattern, answers["material"], answers["instead"], answers["head"]
+    )
+
+
+def _primer_fields(here: Here) -> list[Field]:
+    return [
+        Field("product", "primer", "MIL-PRF-23377"),
+        Field("age", "hours since the last coat", empty="none yet"),
+        Field("celsius", "shop at", "25C", "18C or 64F"),
+        Field("coats", "coats", "1"),
+    ]
+
+
+def _primer(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    age = read_number(answers["age"], "hours since the last coat")
+    coats = read_count(answers["coats"], "coats")
+    return desk_sums.primer(answers["product"], age, read_celsius(answers["celsius"]), 1 if coats is None else coats)
+
+
+def _sealant_fields(here: Here) -> list[Field]:
+    return [Field("class", "class, as on the tin", "B-2"), *_cure_fields(here)[1:]]
+
+
+def _sealant(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    return desk_sums.sealant(answers["class"], _given(read_celsius(answers["celsius"]), "temperature"), answers["law"])
+
+
+def _twist_fields(here: Here) -> list[Field]:
+    return [Field("chord", "length that twists", "", "50in or 1270mm"), Field("degrees", "degrees apart", "", "0.2")]
+
+
+def _twist(answers: Answers) -> Sum:
+    from fitup import desk_sums
+
+    return desk_sums.twist(answers["chord"], _figure(answers["degrees"], "degrees apart"))
+
+
+_SOLID = ("universal", "flush")
+
+
+def _size(here: Here) -> str:
+    """Return the rivet diameter of the chosen task, 1/8 where it has none."""
+    return here.task.fasteners.size if here.task is not None and here.task.fasteners is not None else "1/8"
 
 
 SUMS: tuple[Kind, ...] = (
@@ -155,6 +266,13 @@ SUMS: tuple[Kind, ...] = (
     Kind("layout", "rivets in a splice", "how many, and the least distances", _layout_fields, _layout),
     Kind("straight", "straightness", "how far readings are from a straight line", _straight_fields, _straight),
     Kind("learning", "learning", "what a later piece takes when the first took so long", _learning_fields, _learning),
+    Kind("blind", "blind rivet", "which one for a grip, and whether one at hand fits", _blind_fields, _blind),
+    Kind("countersink", "countersink or dimple", "what a sheet may be, by source", _countersink_fields, _countersink),
+    Kind("heads", "driven heads", "whether those measured pass", _heads_fields, _heads),
+    Kind("repair", "hole too large", "the next rivet, its drill, how many may be", _repair_fields, _repair),
+    Kind("primer", "primer", "when to use it, coat it again, how thick", _primer_fields, _primer),
+    Kind("sealant", "sealant", "how long a class may be worked", _sealant_fields, _sealant),
+    Kind("twist", "twist", "what an angle is at the end of a chord", _twist_fields, _twist),
 )
 """Every sum, as the palette offers it."""
 
@@ -227,7 +345,7 @@ def _form(face: Face, kind: Kind, fields: list[Field], answer: tuple[str, ...], 
             face.tell("; ".join((answer[0], answer[-1])))
 
     lines = tuple(_answer_row(line) for line in answer)
-    form = Form(f"Sum: {kind.words}", fields, go, lines, left=left, at=at)
+    form = Form(f"Sum: {kind.words}", fields, go, lines, left=left, at=at, answer=bool(answer))
     return form
 
 

@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from fitup.model.amounts import day_clock, first_named
+from fitup.model.marks import LET_GO
 from fitup.model.sheet import Sheet
 from fitup.tui.board import Board
 from fitup.tui.rows import Row, row, say
@@ -15,8 +16,6 @@ from fitup.tui.wording.common import titled, verdict_words
 if TYPE_CHECKING:
     from fitup.acts.outcome import Outcome
     from fitup.desk_proof import WhyNot
-
-_LET_GO = "; not done then, and holding it no more"
 
 
 def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
@@ -35,7 +34,7 @@ def outcome_rows(board: Board, outcome: Outcome) -> Iterator[Row]:
 def told(board: Board, outcome: Outcome) -> str:
     """Return what an act did, which tasks it freed, what is owed now, and how it is taken back."""
     # The record of a waiver lists what it let go; the warnings below say so in sentences.
-    says = outcome.says.partition(_LET_GO)[0] if outcome.warnings else outcome.says
+    says = outcome.says.partition(LET_GO)[0] if outcome.warnings else outcome.says
     text = titled(board, says).rstrip(".…") + "."
     if outcome.finished_at is not None and (outcome.started or board.now - outcome.finished_at >= timedelta(minutes=1)):
         text += f" Finished {day_clock(outcome.finished_at, board.now)}."

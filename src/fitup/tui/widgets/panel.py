@@ -47,10 +47,12 @@ class Panel(Lines, inherit_bindings=False):
         self._option = 0
         self._here = 0
         self._rows: list[Row] = []
+        self._height = 0
+        self._turned_to: int | None = None
 
     def open(self, form: Form) -> None:
         """Take up a form."""
-        self.form, self.trouble, self._option = form, "", 0
+        self.form, self.trouble, self._option, self._turned_to = form, "", 0, None
         self._refill()
 
     def close(self) -> None:
@@ -60,7 +62,7 @@ class Panel(Lines, inherit_bindings=False):
 
     def refuse(self, sentence: str) -> None:
         """Show why the form was refused, and go to the field that is to be mended."""
-        self.trouble = for_screens(sentence)
+        self.trouble, self._turned_to = for_screens(sentence), None
         if self.form is not None:
             self.form.blame(sentence)
 
@@ -73,7 +75,9 @@ class Panel(Lines, inherit_bindings=False):
             return [("Enter", form.enter(self._picked())), ("Up/Down", "choose"), ("Ctrl-U", "clear"), ("F4", "leave")]
         words = [("Enter", "go")] + ([("Tab", "next field")] if len(form.fields) > 1 else [])
         words.append(("Left/Right", "choose") if form.field.choices else ("Ctrl-U", "clear"))
-        return [*words, ("F4", "leave with nothing done")]
+        if len(self._rows) > self._height:
+            words.append(("PgDn", "read on"))
+        return [*words, ("F4", "leave" if form.answer else "leave with nothing done")]
 
     def _picked(self) -> str:
         return self._options[self._option].key if self._options else ""
@@ -94,10 +98,11 @@ class Panel(Lines, inherit_bindings=False):
         way_out = "F4 leaves" if width >= _ROOMY else ""
         title = say(cut(form.title, width - 2 - cell_len(way_out)), "title")
         rows = [spread([title], [say(way_out, "dim")], width - 2)]
-        for line in form.says(form.answers) if form.says is not None else form.lines:
-            rows += _rewrapped(line, width - 1)
-        rows += self._field_rows(form, width - 1)
-        self._here += len(rows) - self._field_count
+        lines = form.says(form.answers) if form.says is not None else form.lines
+        said = [part for line in lines for part in _rewrapped(line, width - 1)]
+        fields = self._field_rows(form, width - 1)
+        self._here += len(rows) if form.answer else len(rows) + len(said)
+        rows += [*fields, *said] if form.answer else [*said, *fields]
         rows += self._option_rows(width - 1)
         if self.trouble:
             rows += wrapped(self.trouble, width - 1, "bad")
@@ -119,7 +124,6 @@ class Panel(Lines, inherit_bindings=False):
             used += size if not entry.wide else width
             if current:
                 self._here = len(rows) - 1
-        self._field_count = len(rows)
         return [Row(tuple(runs)) for runs in rows]
 
     def _option_rows(self, width: int) -> list[Row]:
@@ -136,14 +140,24 @@ class Panel(Lines, inherit_bindings=False):
         return rows
 
     def place(self, height: int) -> None:
-        """Show the rows made, with the current field in view."""
+        """Show the rows made, with the current field in view, or what was turned to."""
+        self._height = height
         self.show_rows(self._rows)
-        self._top = max(0, min(self._here + 2 - height, len(self._rows) - height))
-        if len(self._rows) > height and self.trouble:
-            self._top = len(self._rows) - height
-        if self.form is not None and self.form.options is not None:
-            self._top = 0
+        self._top = self._first_row(max(0, len(self._rows) - height), height)
         self._repaint()
+
+    def _first_row(self, last: int, height: int) -> int:
+        """Return the row to show first, 0 to `last`."""
+        if self.form is not None and self.form.options is not None:
+            return 0
+        if self._turned_to is not None:
+            return min(self._turned_to, last)
+        return last if self.trouble else max(0, min(self._here + 2 - height, last))
+
+    def _turn(self, pages: int) -> None:
+        """Show other rows of what does not fit."""
+        last = max(0, len(self._rows) - self._height)
+        self._turned_to = max(0, min(self._top + pages * max(1, self._height - 1), last))
 
     # -- keys --------------------------------------------------------------------------------
 
@@ -156,11 +170,14 @@ class Panel(Lines, inherit_bindings=False):
             self.post_message(self.Leave())
         elif event.key == "enter":
             self.post_message(self.Go(form, self._picked()))
+        elif event.key in ("pagedown", "pageup") and form.options is None and len(self._rows) > self._height:
+            self._turn(-1 if event.key == "pageup" else 1)
+            self.post_message(self.Typed())
         elif event.key in ("tab", "down", "shift+tab", "up", "pagedown", "pageup"):
             self._step(form, -1 if event.key in ("shift+tab", "up", "pageup") else 1)
             self.post_message(self.Typed())
         elif form.field.key(event.key) or self._typed(form, event):
-            self.trouble = ""
+            self.trouble, self._turned_to = "", None
             self._refill()
             self.post_message(self.Typed())
         elif is_function_key(event.key):
@@ -179,6 +196,7 @@ class Panel(Lines, inherit_bindings=False):
             self._option = max(0, min(self._option + steps, len(self._options) - 1))
         else:
             form.step(steps)
+            self._turned_to = None
 
     def on_paste(self, event: events.Paste) -> None:
         """Take pasted text in as typed."""
