@@ -10,7 +10,7 @@ from tests.session.test_cpsat import problems
 
 from fitup.session.audit import faults
 from fitup.session.candidates import problem_of
-from fitup.session.cpsat import prove
+from fitup.session.cpsat import prove, stages
 from fitup.session.greedy import Greedy
 from fitup.session.sheets import planned_lines
 
@@ -24,19 +24,24 @@ def main(first: int, end: int) -> Counter[str]:
         whole = problem_of(standing.project, standing.question, scale=problem.scale, prune=False)
         best = best_of(whole if len(whole.candidates) <= 6 else problem, standing, MOST_ORDERS)
         proof = prove(problem, limit=20)
-        if best is None or proof is None:
+        last, _ = list(stages(problem.frame(), (), 20))[-1]
+        if best is None or proof is None or last is None:
             found["not compared"] += 1
             continue
         greedy = Greedy(problem)
         rank = greedy.rank(greedy.best())
         found["compared"] += 1
-        found["proven"] += proof.proven
-        found["different"] += (proof.asked, proof.worth) != best.rank
+        found["proven"] += proof.proven and last.proven
+        differs = (proof.asked, proof.worth) != best.rank
+        steps_differ = (last.asked, last.worth, last.bound) != (*best.rank, best.rank[1])
+        found["different"] += differs
+        found["different step by step"] += steps_differ
         found["refused by the audit"] += bool(faults(standing, planned_lines(problem, proof.lines)))
         found["greedy best"] += rank == best.rank
         found["greedy above"] += rank > best.rank
-        if (proof.asked, proof.worth) != best.rank or rank > best.rank:
-            print(f"seed {seed}: exact {proof.asked, proof.worth}, exhaustive {best.rank}, greedy {rank}")
+        if differs or steps_differ or rank > best.rank:
+            steps = f"step by step {last.asked, last.worth, last.bound}"
+            print(f"seed {seed}: exact {proof.asked, proof.worth}, {steps}, exhaustive {best.rank}, greedy {rank}")
     return found
 
 

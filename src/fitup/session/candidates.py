@@ -271,9 +271,12 @@ class _Pruning:
                 if done(task.id).done and loan.until not in kept and loan.until in self.plan.task:
                     out = outstanding(loan.count, done(loan.until).done, self.plan.task[loan.until].count)
                     stuck[loan.size] = stuck.get(loan.size, 0) + out
-        for name, draft in kept.items():
+        for place, (name, draft) in enumerate(kept.items()):
             if not done(name).done:
                 for loan in draft.task.clecos:
+                    if loan.until in kept and not kept[loan.until].ancestors >> place & 1:
+                        # what gives them back need not come later, and then nothing is taken
+                        continue
                     out = outstanding(loan.count, done(loan.until).done, self.plan.task[loan.until].count)
                     if out > have.get(loan.size, 0) - stuck.get(loan.size, 0):
                         yield name
