@@ -247,19 +247,25 @@ class Reach:
 
     def _takes(self, window: Window) -> float:
         """Return the minutes that pass at least until all in the window is done, high times reckoned in."""
-        candidates, full = self.problem.candidates, self.rules.full
-        chain = [(candidates[index], spread * count) for index, count, _, spread in window.chain if index is not None]
-        takes = window.margin + (sum(over for _, over in chain) if window.high else 0.0)
-        opener = candidates[window.first] if window.first is not None else None
-        if opener is not None and not window.from_finish:
-            takes += full[opener.index]
-        own = [c for c, _ in chain if c is not opener and not c.alone]
-        tools = {c.work: c.set_up for c in own if c.timed and opener is not None and c.work != opener.work}
-        if tools and opener is not None and opener.timed and not window.from_finish:
-            tools[opener.work] = opener.clean_up
-        # the tools of another kind of work come out after the opener, which is the builder's, was begun
-        by_builder = opener is not None and not opener.alone
-        return takes + sum(full[c.index] for c in own) + (sum(tools.values()) if by_builder else 0)
+        first, last = window.first, window.last
+        candidates, full, ahead = self.problem.candidates, self.rules.full, self.stays.ahead
+        if first is None or last is None or not ahead[last] >> first & 1:
+            return 0.0
+        opener = candidates[first]
+        # what the last waits for is done with it, and what waits for the opener takes its time in the window
+        sure = {index: over * count for index, count, _, over in window.chain if index is not None}
+        sure = {index: over for index, over in sure.items() if index == last or ahead[last] >> index & 1}
+        own = [candidates[i] for i in sure if i != first and ahead[i] >> first & 1 and not candidates[i].alone]
+        takes = window.margin + (sum(sure.values()) if window.high else 0.0) + sum(full[c.index] for c in own)
+        if not window.from_finish:
+            takes += full[first]
+        if opener.alone:
+            return takes
+        # the tools of another kind of work come out after the builder began with the opener, whose own go away
+        tools = {c.work: c.set_up for c in own if c.timed and c.work != opener.work}
+        if opener.timed and not window.from_finish and any(c.work != opener.work for c in own):
+            takes += opener.clean_up
+        return takes + sum(tools.values())
 
     def _may_last(self, window: Window) -> bool:
         start = self.problem.next_start
