@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from fitup.desk_sums.answer import Sum, answer, caution_lines, fraction, in_inches, in_mm
+from fitup.desk_sums.answer import Sum, and_others, answer, caution_lines, fraction, in_inches, in_mm
 from fitup.model.amounts import clean, counted
 from fitup.model.progress import VerdictWord
 from fitup.trade import conformity, heads, holes, repairs, spacing
@@ -183,7 +183,9 @@ def _least(name: str, head: str, said: list[str]) -> dict[str, object]:
         minimum = spacing.minimum(figure, name, head)
         if minimum is not None:
             least[figure] = {"inches": float(minimum[0]), "source": minimum[1]}
-            said.append(f"{words} then at least {in_inches(minimum[0])} in, {in_mm(minimum[0])} ({minimum[1]})")
+            said.append(
+                f"{words} then at least {in_inches(minimum[0])} in, {in_mm(minimum[0])} ({and_others(minimum[1])})"
+            )
     return least
 
 
