@@ -66,6 +66,7 @@ def shop_heads(
     words = [one.verdict for one in judged]
     verdict = next(word for word in ("fail", "too close to call", "pass") if word in words)
     failed, close = words.count("fail"), words.count("too close to call")
+    counts = ((words.count("pass"), "pass"), (close, "too close to call"), (failed, "fail"))
     data: dict[str, object] = {
         "verdict": verdict,
         "passed": words.count("pass"),
@@ -82,7 +83,7 @@ def shop_heads(
         ],
     }
     said = [
-        f"{counted(len(judged), 'head')}: {words.count('pass')} pass, {close} too close to call, {failed} fail",
+        f"{counted(len(judged), 'head')}: {', '.join(f'{count} {word}' for count, word in counts if count)}",
         f"wanted: {_wanted(window)}",
         f"aim for {in_inches(window.aim_width)} in wide, 1.5 D, and {in_inches(window.aim_height)} in high, 0.5 D",
     ]
