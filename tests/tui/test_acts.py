@@ -12,6 +12,20 @@ from fitup.desk import Desk
 from fitup.model.asks import AskTick
 
 
+async def test_a_reading_that_is_missing_is_asked_for_by_the_name_of_its_field(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await choose(app, pilot, "Tasks", "twist")
+        await press(pilot, "m")
+        await fill(app, pilot, "402,5", "402.0", "", "x")
+        assert app.panel.trouble.endswith(": a figure is needed")
+        assert app.panel.form is not None
+        asked_for = app.panel.form.field
+        assert asked_for.text == ""
+        assert app.panel.trouble.startswith(asked_for.label.removesuffix(" mm"))
+        await fill(app, pilot, None, None, "402.1", "x")
+        assert app.panel.trouble.endswith("'x' is not a figure; write it as 12 or 12.5")
+
+
 async def test_a_task_is_ticked_in_part_and_the_session_is_planned_anew(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await choose(app, pilot, "Tasks", "cleco")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.tui.screens import lines_of, press, screens, text_of
+from tests.tui.screens import choose, lines_of, press, screens, text_of
 from textual.binding import Binding
 
 from fitup.tui.app import FitupApp
@@ -126,3 +126,11 @@ async def test_a_key_of_another_page_is_told_not_swallowed(tmp_path: Path) -> No
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "4", "i")
         assert "works on: Session" in text_of(app)
+
+
+async def test_what_enter_does_is_told_for_no_other_key(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await choose(app, pilot, "Holds", "root cleco")
+        words = [word.strip() for _, word in key_words(app.here())[0]]
+        assert words[0] == "tick"
+        assert len(set(words)) == len(words)

@@ -105,6 +105,19 @@ async def test_work_for_two_that_is_ready_and_left_out_is_named_with_its_reason(
         assert "until 10:00: Glue the rib" in text_of(app)
 
 
+async def test_a_long_title_leaves_room_for_the_reason(tmp_path: Path) -> None:
+    def for_two(plan: Plan) -> Plan:
+        title = "Glue the rib of the trim tab to both of its skins"
+        return replace(
+            plan, tasks=tuple(replace(t, crew=2, title=title) if t.id == "glue-rib" else t for t in plan.tasks)
+        )
+
+    async with screens(tmp_path, change=for_two) as (app, pilot):
+        await press(pilot, "h")
+        await fill(app, pilot, "09:00-09:10")
+        assert "no work for two; Glue the rib of the trim…: needs" in text_of(app)
+
+
 async def test_the_shop_line_says_from_when_it_has_to_be_warm_and_for_what(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, _):
         assert "not measured today (d); 15 to 32 C needed from 09:00: Glue the rib" in text_of(app)

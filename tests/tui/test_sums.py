@@ -72,8 +72,8 @@ async def test_every_other_sum_answers_with_its_source(
 
 
 async def test_a_long_answer_begins_with_what_was_asked_and_is_read_on_by_the_page(tmp_path: Path) -> None:
-    """On 24 lines a repair's answer has more to say than there is room; its first lines come first."""
-    async with screens(tmp_path) as (app, pilot):
+    """On 16 lines a repair's answer has more to say than there is room; its first lines come first."""
+    async with screens(tmp_path, (80, 16)) as (app, pilot):
         open_sum(app, "repair")
         await fill(app, pilot, "1/8", None, None, "0.14in", "40", None)
         assert "Sum: hole too large" in text_of(app)
@@ -85,6 +85,15 @@ async def test_a_long_answer_begins_with_what_was_asked_and_is_read_on_by_the_pa
         assert "source: MIL-R-47196A" in text_of(app)
         await press(pilot, *"3/16", "enter")
         assert "next larger rivet: 7/32 in" in text_of(app)
+
+
+async def test_the_list_of_sums_says_that_there_are_more_below(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "f12")
+        assert f"{len(SUMS) - 9} more below" in text_of(app)
+        await press(pilot, *["down"] * len(SUMS))
+        assert SUMS[-1].says in text_of(app)
+        assert "more below" not in text_of(app)
 
 
 async def test_a_sum_takes_over_the_rivets_of_the_chosen_task(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from fitup.model.amounts import counted
 from fitup.trade.cautions import cautions_for
 from fitup.trade.remark import Remark
 from fitup.trade.tables import STANDINGS
@@ -33,6 +34,12 @@ def answer(data: dict[str, object], said: Sequence[str], cited: str, standing: s
 def _standing(cited: str) -> str:
     """Return the standing that a cited source tells at its end; without a word of doubt it was seen."""
     return next((word for word, says in STANDINGS.items() if cited.endswith((says, f"({says})"))), "seen")
+
+
+def and_others(cited: str) -> str:
+    """Return the first of several sources that say the same, and how many more there are."""
+    first, *others = cited.split("; ")
+    return f"{first}, and {counted(len(others), 'source')} more" if others else first
 
 
 def remark_lines(remarks: Sequence[Remark]) -> list[str]:

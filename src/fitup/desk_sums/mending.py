@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from fitup.desk_sums.answer import Sum, answer, caution_lines, fraction, in_inches, in_mm
+from fitup.desk_sums.answer import Sum, and_others, answer, caution_lines, fraction, in_inches, in_mm
 from fitup.model.amounts import clean, counted
 from fitup.model.progress import VerdictWord
 from fitup.trade import conformity, heads, holes, repairs, spacing
@@ -66,6 +66,7 @@ def shop_heads(
     words = [one.verdict for one in judged]
     verdict = next(word for word in ("fail", "too close to call", "pass") if word in words)
     failed, close = words.count("fail"), words.count("too close to call")
+    counts = ((words.count("pass"), "pass"), (close, "too close to call"), (failed, "fail"))
     data: dict[str, object] = {
         "verdict": verdict,
         "passed": words.count("pass"),
@@ -82,7 +83,7 @@ def shop_heads(
         ],
     }
     said = [
-        f"{counted(len(judged), 'head')}: {words.count('pass')} pass, {close} too close to call, {failed} fail",
+        f"{counted(len(judged), 'head')}: {', '.join(f'{count} {word}' for count, word in counts if count)}",
         f"wanted: {_wanted(window)}",
         f"aim for {in_inches(window.aim_width)} in wide, 1.5 D, and {in_inches(window.aim_height)} in high, 0.5 D",
     ]
@@ -183,7 +184,9 @@ def _least(name: str, head: str, said: list[str]) -> dict[str, object]:
         minimum = spacing.minimum(figure, name, head)
         if minimum is not None:
             least[figure] = {"inches": float(minimum[0]), "source": minimum[1]}
-            said.append(f"{words} then at least {in_inches(minimum[0])} in, {in_mm(minimum[0])} ({minimum[1]})")
+            said.append(
+                f"{words} then at least {in_inches(minimum[0])} in, {in_mm(minimum[0])} ({and_others(minimum[1])})"
+            )
     return least
 
 

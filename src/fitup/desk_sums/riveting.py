@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitup.desk_sums.answer import Sum, answer, caution_lines, fraction, in_inches, in_mm, remark_lines
+from fitup.desk_sums.answer import Sum, and_others, answer, caution_lines, fraction, in_inches, in_mm, remark_lines
 from fitup.model.amounts import clean, counted, number
 from fitup.trade import blind as blind_rivets
 from fitup.trade import countersinks, heads, holes, rivets, spacing, splices
@@ -114,7 +114,9 @@ def layout(sheet: str, width: str, size: str, joint: str = "lap", alloy: str = "
         if minimum is not None:
             length, cited = minimum
             least[figure] = {"inches": float(length), "source": cited}
-            said.append(f"{name} at least {in_inches(length)} in, {number(float(length / diameter))} D ({cited})")
+            said.append(
+                f"{name} at least {in_inches(length)} in, {number(float(length / diameter))} D ({and_others(cited)})"
+            )
     data["least"] = least
     held, by = cleco_count(found.rivets)
     data["clecos"] = held

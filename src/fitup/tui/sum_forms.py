@@ -283,7 +283,7 @@ def sum_options(words: str) -> list[Row]:
     return [
         row(
             say("       "),
-            say(f"{f'sum: {one.words}':<26}", "strong"),
+            say(f"{f'sum: {one.words}':<27}", "strong"),
             say(one.says, "dim"),
             key=f"sum {one.name}",
         )

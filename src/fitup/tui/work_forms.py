@@ -91,9 +91,16 @@ def _reading_words(check: Check, answers: Answers) -> list[str]:
         return answers["reading"].split()
     faces = range_names(check.faces or ("a", "b"))
     return [
-        f"{station}=" + "/".join(answers[f"{at} {face}"].replace(",", ".") for face in faces)
+        f"{station}=" + "/".join(_figure(answers[f"{at} {face}"], f"{station}, {face}") for face in faces)
         for at, station in enumerate(check.stations)
     ]
+
+
+def _figure(text: str, what: str) -> str:
+    """Return a figure as the command line writes it; raises `Refused` that names the field and no command."""
+    if read_number(text, what) is None:
+        raise Refused(f"{what}: a figure is needed")
+    return text.replace(",", ".")
 
 
 def measure_form(board: Board, task: Task) -> Form:

@@ -124,7 +124,8 @@ def _choosable(page: str) -> tuple[type[Command], ...]:
 def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the key line: what applies to the chosen row, and what always does; on the help page the way out.
 
-    While the detail is read, the way back comes first.
+    While the detail is read, the way back comes first. What the first key that applies does already, such as
+    Enter, is not told again for another.
     """
     always = [(command.key_words(), command.word) for command in COMMANDS if command.always]
     if here.page == "Help":
@@ -134,7 +135,8 @@ def key_words(here: Here) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]
         for command in sorted(_choosable(here.page), key=lambda command: here.reading and command is not moving.Detail)
         if command.applies(here)
     ]
-    return first, always
+    words = [word.strip() for _, word in first]
+    return [told for at, told in enumerate(first) if words[at] not in words[:at]], always
 
 
 def matching(words: str, here: Here) -> list[type[Command]]:

@@ -137,7 +137,10 @@ class Panel(Lines, inherit_bindings=False):
         for at, option in enumerate(shown, start=first):
             runs = tuple(Run(run.text, "tab-on") for run in option.runs) if at == self._option else option.runs
             rows.append(_cropped(Row((say(">" if at == self._option else " "), *runs)), width))
-        return rows
+        more = len(self._options) - first - len(shown)
+        return (
+            [*rows, row(say(f"{more} more below" if more else " ", "dim"))] if len(self._options) > _OPTIONS else rows
+        )
 
     def place(self, height: int) -> None:
         """Show the rows made, with the current field in view, or what was turned to."""

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from fitup.tui.board import Board
 
 _LEAD = 8
+_TITLE = 26
+"""Cells of a title that has what matters behind it."""
 
 
 def morning_rows(board: Board, width: int) -> list[Row]:
@@ -167,7 +169,7 @@ def _two(board: Board, sheet: Sheet) -> list[Run]:
         named = "; ".join(_piece(board, line) for line in both)
         runs.append(say(f"{named} ({stretch(sheet.two_people_minutes)})"))
     elif left:
-        runs.append(say(f"no work for two; {board.title(left[0].task)}: {left[0].why}", "warn"))
+        runs.append(say(f"no work for two; {cut(board.title(left[0].task), _TITLE)}: {left[0].why}", "warn"))
     else:
         runs.append(say("nothing for two people is ready", "warn"))
     if alone:
