@@ -133,6 +133,19 @@ def test_pruning_loses_no_optimum(seed: int) -> None:
     assert (pruned.asked, pruned.worth) == (whole.asked, whole.worth)
 
 
+@pytest.mark.parametrize("seed", [160, 290, 328])
+def test_stock_may_be_used_up_to_the_last_bit(seed: int) -> None:
+    """A third and a forty-second of something come to a whole again, however they are cut."""
+    found = project_of(seed, 24, share_done=0.3, tiny=True, parts_open=0.3)
+    problem = problem_of(found, wishes_of(seed, found, question_of(seed)))
+    proof = prove(problem)
+    last, _ = list(stages(problem.frame(), (), 20))[-1]
+    assert proof is not None
+    assert last is not None
+    assert last.proven
+    assert (proof.asked, proof.worth) == (last.asked, last.worth)
+
+
 def test_a_session_seen_through_some_candidates_is_accepted_and_never_worth_more() -> None:
     random = Random(5)
     for seed, problem, standing in problems(range(700, 730)):

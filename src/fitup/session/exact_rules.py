@@ -6,9 +6,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from fitup.session.draft import MOST_STAYS
-from fitup.session.exact_hands import FINE, Hands, Line
+from fitup.session.exact_hands import Hands, Line
 from fitup.session.exact_stays import Key, StayRows
 from fitup.session.problem import Frame, Window
+
+FINE = 10**9
+"""Parts into which minutes and quantities are cut, so fine that what rounding loses matters to nobody."""
+
+NOTHING = 500
+"""So many of these parts of a minute do not matter."""
 
 
 class Ruled(Hands):
@@ -96,7 +102,7 @@ class Ruled(Hands):
             for index, _, _, spread in window.chain:
                 if index is not None:
                     over += round(spread * FINE) * self.lines[index].count
-        self.model.add(FINE * last.end + over <= FINE * closes).only_enforce_if(when)
+        self.model.add(FINE * last.end + over <= FINE * closes + NOTHING).only_enforce_if(when)
 
     def _lasts(self, window: Window, closes: Any, when: list[Any]) -> None:
         if self.problem.next_start is None:
@@ -106,7 +112,7 @@ class Ruled(Hands):
         for index, count, likely, spread in window.chain:
             each = round((likely + (spread if window.high else 0.0)) * FINE)
             left += each * (count - (self.lines[index].count if index is not None else 0))
-        self.model.add(FINE * closes >= FINE * self.problem.next_start + left).only_enforce_if(when)
+        self.model.add(FINE * closes + NOTHING >= FINE * self.problem.next_start + left).only_enforce_if(when)
 
     def _not(self, literal: Any) -> Any:
         return literal.negated()
@@ -141,13 +147,15 @@ class Ruled(Hands):
         """All lines together take no more than is there in date."""
         items = {item for needs in self.rules.needs for item, _ in needs}
         for item in sorted(items):
-            taken = sum(
-                round(quantity * FINE) * self.lines[index].count
+            users = [
+                (self.lines[index], round(quantity * FINE))
                 for index, needs in enumerate(self.rules.needs)
                 for name, quantity in needs
                 if name == item
-            )
-            self.model.add(taken <= round(self.problem.stock[item] * FINE) + len(self.lines))
+            ]
+            lost = sum(line.c.open for line, _ in users)
+            taken = sum(each * line.count for line, each in users)
+            self.model.add(taken <= round(self.problem.stock[item] * FINE) + lost)
 
     def _clecos(self) -> None:
         """Whenever a task takes temporary fasteners of a scarce size, those out by then are no more than there are."""
