@@ -203,7 +203,7 @@ class _Search:
             chosen |= other.counts.keys()
         if self.best is None:
             self.hint, self.spare = planned_of(near(self.frame, chosen)), self.hint
-        return self._took(self._over(chosen, AKIN_SHARE * self.limit, Way.QUICKLY)) or better
+        return self._took(self._over(chosen, AKIN_SHARE * self.limit, Way.QUICKLY, Way.THOROUGHLY)) or better
 
     def _others(self, last: Outline) -> bool:
         """Draw more outlines; return whether the clock allows one of them that is better than the best so far."""
