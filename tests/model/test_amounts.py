@@ -13,6 +13,7 @@ from fitup.model.amounts import (
     clean,
     counted,
     day_clock,
+    degrees,
     first_named,
     local_iso,
     number,
@@ -127,3 +128,7 @@ def test_a_temperature_is_read_in_both_scales_to_a_hundredth(text: str, celsius:
 def test_what_is_no_temperature_is_refused_by_its_name(text: str) -> None:
     with pytest.raises(Refused, match=r"low: .* is not a temperature"):
         parse_celsius(text, "low")
+
+
+def test_a_temperature_is_told_to_a_tenth() -> None:
+    assert [degrees(celsius) for celsius in (17.78, 18.0, -3.5)] == ["17.8 C", "18 C", "-3.5 C"]

@@ -123,6 +123,15 @@ async def test_the_shop_line_says_from_when_it_has_to_be_warm_and_for_what(tmp_p
         assert "not measured today (d); 15 to 32 C needed from 09:00: Glue the rib" in text_of(app)
 
 
+async def test_the_shop_line_says_what_is_left_out_for_the_cold_and_how_warm_it_wants_it(tmp_path: Path) -> None:
+    async with screens(tmp_path) as (app, pilot):
+        await press(pilot, "d")
+        await fill(app, pilot, "46F", "", "no")
+        assert "7.8 C at 09:00; 1 task left out, needs 15 C: Glue the rib" in text_of(app)
+        assert "shop 7.8 C (09:00)" in text_of(app)
+        assert app.board.project.progress.temperatures[-1].celsius == 7.78
+
+
 async def test_the_start_is_said_as_people_say_it(tmp_path: Path) -> None:
     async with screens(tmp_path) as (app, pilot):
         await press(pilot, "b")

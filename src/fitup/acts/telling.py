@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from fitup.model import edits as e
-from fitup.model.amounts import clean, counted, local_iso, number, stretch
+from fitup.model.amounts import clean, counted, degrees, local_iso, number, stretch
 from fitup.model.marks import HOLDS, LET_GO
 from fitup.model.progress import Project
 
@@ -69,8 +69,8 @@ def _stop(project: Project, act: e.PutStop) -> str:
 
 
 def _temperature(project: Project, act: e.TakeTemperature) -> str:
-    low = "" if act.low is None else f", low {number(act.low)} C"
-    return f"shop {number(act.celsius)} C{low} at {local_iso(act.taken_at).replace('T', ' ')}"
+    low = "" if act.low is None else f", low {degrees(act.low)}"
+    return f"shop {degrees(act.celsius)}{low} at {local_iso(act.taken_at).replace('T', ' ')}"
 
 
 def _lay_out(project: Project, act: e.LayOut) -> str:

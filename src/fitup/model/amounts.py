@@ -105,6 +105,11 @@ def number(value: float) -> str:
     return f"{round(value, 3):.12g}"
 
 
+def degrees(celsius: float) -> str:
+    """Write a shop's temperature as a thermometer tells it, to a tenth: 17.8 C."""
+    return f"{number(round(celsius, 1))} C"
+
+
 _SYMBOL_WORDS = (
     "mg g kg t oz lb lbs ml cl l fl pt qt gal mm cm dm m km in ft yd mil um min h s ms deg rad C F K % "
     "N kN Nm ohm ohms milliohm kohm V mV A mA W bar mbar psi Pa kPa hPa cc sq cu pc pcs ea each"

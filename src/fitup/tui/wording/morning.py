@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from fitup.desk_proof import standing_words
-from fitup.model.amounts import clock, counted, day_clock, number, stretch
+from fitup.model.amounts import clock, counted, day_clock, degrees, number, stretch
 from fitup.model.sheet import Line, Sheet
 from fitup.tui.rows import Row, Run, cut, row, say
 from fitup.tui.wording.common import progress_words
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from fitup.tui.board import Board
 
 _LEAD = 8
+_WEATHER = ("too cold to apply: ", "too warm to apply: ")
 _TITLE = 26
 """Cells of a title that has what matters behind it."""
 
@@ -139,7 +140,7 @@ def _shop(board: Board, sheet: Sheet) -> list[Run]:
     else:
         taken = f" at {day_clock(readings[-1].at, board.now)}" if readings and board.wishes.celsius is None else ""
         supposed = " supposed" if board.wishes.celsius is not None else ""
-        runs = [say(f"{number(celsius)} C{supposed}", "strong"), say(taken, "dim")]
+        runs = [say(f"{degrees(celsius)}{supposed}", "strong"), say(taken, "dim")]
     bounds = [(line, *bound) for line in sheet.lines for bound in _needs_warmth(board, line.task)]
     if bounds:
         first, low, _ = max(bounds, key=lambda bound: (bound[1], -bound[0].begin))
@@ -147,9 +148,10 @@ def _shop(board: Board, sheet: Sheet) -> list[Run]:
         fits = celsius is not None and low <= celsius <= high
         need = f"; {number(low)} to {number(high)} C needed from {_at(sheet, first.begin)}: {board.title(first.task)}"
         runs.append(say(need, "" if fits else "warn"))
-    cold = [left for left in sheet.left_out if "cold" in left.why or "warm" in left.why]
+    cold = [left for left in sheet.left_out if any(word in left.why for word in _WEATHER)]
     if cold:
-        runs.append(say(f"; {counted(len(cold), 'task')} left out: {cold[0].why}", "warn"))
+        needs = cold[0].why.rpartition(", ")[2]
+        runs.append(say(f"; {counted(len(cold), 'task')} left out, {needs}: {board.title(cold[0].task)}", "warn"))
     elif not bounds and celsius is not None:
         runs.append(say("; today's work does not mind", "dim"))
     return runs

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from fitup.model.amounts import clock, day_clock, number
+from fitup.model.amounts import clock, day_clock, degrees
 from fitup.tui.rows import Row, Run, cut, row, say, spread
 from fitup.tui.wording.morning import cures
 
@@ -39,7 +39,7 @@ def status_row(board: Board, width: int) -> Row:
     parts = [say(f" {board.project.plan.title or board.desk.path.name}", "strong")]
     readings = board.project.progress.temperatures
     if readings:
-        parts.append(say(f"shop {number(readings[-1].celsius)} C ({day_clock(readings[-1].at, now)})"))
+        parts.append(say(f"shop {degrees(readings[-1].celsius)} ({day_clock(readings[-1].at, now)})"))
     for task_id, (begin, _) in board.project.progress.clocks.items():
         name = board.title(task_id) if task_id else "session"
         parts.append(say(f"clock on {cut(name, 24)} since {clock(begin)}", "accent"))
