@@ -21,7 +21,6 @@ from threading import Thread
 from time import monotonic
 from typing import Any, BinaryIO
 
-from fitup.session.draft import MOST_STAYS
 from fitup.session.exact_linear import Relaxed
 from fitup.session.exact_model import Model, Way
 from fitup.session.exact_outline import Outline, by_the_clock, outline
@@ -59,27 +58,16 @@ NUMERIC = 0.1
 """Worth below which two sums of the linear programme count as equal; true worths are whole."""
 
 
-def prove(
-    problem: Frame,
-    hint: Sequence[Planned] = (),
-    limit: float = 10,
-    stays: int = MOST_STAYS,
-    workers: int = 1,
-    at_most: int | None = None,
-    way: Way = Way.THOROUGHLY,
-    spare: Sequence[Planned] = (),
-) -> Proof | None:
-    """Return the best sheet found within `limit` seconds with its bound; None when none was found.
+def prove(problem: Frame, hint: Sequence[Planned] = (), limit: float = 10) -> Proof | None:
+    """Return the exact model's answer over all candidates within `limit` seconds; None when none was found.
 
-    `hint` and `spare` are the lines of good sheets, of which the better is started from; `stays` how
-    often a kind of work may be come back to: with fewer the bound holds for just that. No sheet is worth
-    more than `at_most`.
+    `hint` are the lines of a good sheet to start from. The yardstick for what `stages` yields.
     """
     from ortools.sat.python import cp_model
 
-    model = Model(problem, cp_model, stays)
-    model.known = [lines for lines in (hint, spare) if lines]
-    return model.solve(limit, workers, at_most, way)
+    model = Model(problem, cp_model)
+    model.known = [hint] if hint else []
+    return model.solve(limit)
 
 
 def serve(source: BinaryIO, sink: BinaryIO, ended: Callable[[], None]) -> None:
