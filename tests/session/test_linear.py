@@ -53,7 +53,7 @@ def tried(programme: Programme, forced: int | None = None) -> float:
 def test_a_published_knapsack() -> None:
     programme = knapsack(WEIGHTS, PROFITS, CAPACITY)
     assert best_of(programme) == BEST == tried(programme)
-    most = relaxed(programme).at_most(range(len(WEIGHTS)), -inf, inf)
+    most = relaxed(programme).at_most(range(len(WEIGHTS)), [()] * len(WEIGHTS), inf, inf)
     assert most is not None
     assert max(most) >= BEST
 
@@ -65,8 +65,12 @@ def test_what_each_choice_can_bring_is_never_said_too_low() -> None:
         weights = tuple(random.choice((random.randint(1, 30), random.uniform(0.1, 30))) for _ in range(size))
         programme = knapsack(weights, tuple(random.randint(1, 40) for _ in range(size)), random.uniform(5, 60))
         assert best_of(programme) == tried(programme)
-        for until in (inf, -inf):
-            most = relaxed(programme).at_most(range(size), -inf, until)
+        ahead = [tuple(range(place)) if random.random() < 0.3 else () for place in range(size)]
+        for place, others in enumerate(ahead):
+            for other in others:
+                programme.implies(place, other)
+        for until, worth in ((inf, -inf), (-inf, -inf), (inf, tried(programme)), (inf, tried(programme) + 1)):
+            most = relaxed(programme).at_most(range(size), ahead, worth, until)
             assert most is not None
             assert all(at_most >= tried(programme, place) - 1e-6 for place, at_most in enumerate(most))
 

@@ -33,14 +33,11 @@ from fitup.session.problem import Frame
 OTHERS, DIFFERENT = 4, 3
 """How many outlines are drawn besides the best, and how many candidates of the one before each leaves out."""
 
-OUTLINE_SHARE, CLOCK_SHARE, CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.3, 0.05, 0.1, 0.2, 0.12
-"""Shares of the time that the steps on the way get at most."""
+OUTLINE_SHARE, CLOCK_SHARE, REACH_SHARE = 0.3, 0.05, 0.15
+"""Shares of the time that the outline, a look at the clock, and what each candidate can bring get at most."""
 
-REACH_SHARE = 0.15
-"""Share of the time for working out what each candidate can bring at most."""
-
-FEW = 60
-"""Candidates up to which the light relaxation proves sooner. Measured on seeded sessions."""
+CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.0027, 0.0033, 0.004
+"""Shares that the steps on the way get at most for every candidate on the outline. Measured on seeded sessions."""
 
 MOST_WORKERS = 2
 """Ways that are gone at the same time where there are processors for them."""
@@ -65,7 +62,7 @@ def prove(problem: Frame, hint: Sequence[Planned] = (), limit: float = 10) -> Pr
     """
     from ortools.sat.python import cp_model
 
-    model = Model(problem, cp_model)
+    model = Model(problem, cp_model, bounded=False)
     model.known = [hint] if hint else []
     return model.solve(limit)
 
@@ -183,47 +180,50 @@ class _Search:
         return self._took(by_the_clock(self.frame, self.outlined, cp_model, CLOCK_SHARE * self.limit))
 
     def _cut_down(self) -> bool:
-        """Look for as much of the outline as the clock allows."""
+        """Look for as much of the outline as the clock allows, and draw other outlines meanwhile."""
         if self.outlined is None:
             return False
-        hint, self.hint = self.hint, ()
-        better = self._took(self._over(self.outlined.counts, CUT_SHARE * self.limit, Way.QUICKLY, Way.THOROUGHLY))
-        self.hint = self.hint or hint
+        with ThreadPoolExecutor(1) as pool:
+            drawing = pool.submit(self._others, self.outlined)
+            hint, self.hint = self.hint, ()
+            share = CUT_SHARE * len(self.outlined.counts)
+            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.LIGHTLY))
+            self.hint = self.hint or hint
+        for found in drawing.result():
+            better |= self._took(found)
         return better
+
+    def _others(self, last: Outline) -> list[Proof]:
+        """Draw more outlines; return the sheets that the clock allows of them."""
+        from ortools.sat.python import cp_model
+
+        found, until = [], monotonic() + OTHERS_SHARE * len(last.counts) * self.limit
+        for _ in range(OTHERS):
+            self.reach.leave_out_some_of(last.counts, DIFFERENT)
+            drawn = outline(self.reach, cp_model, until - monotonic()) if monotonic() < until else None
+            if drawn is None:
+                break
+            last = drawn
+            self.others.append(drawn)
+            sheet = by_the_clock(self.frame, drawn, cp_model, CLOCK_SHARE * self.limit)
+            found += [] if sheet is None else [sheet]
+        self.reach.leave_out_what_you_like()
+        return found
 
     def _akin(self) -> bool:
         """Look at what is on the best outlines, each with some other work than those before."""
         if self.outlined is None:
             return False
-        chosen, better = set(self.outlined.counts), self._others(self.outlined)
-        for other in self.others:
-            chosen |= other.counts.keys()
+        chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
         if self.best is None:
             self.hint, self.spare = planned_of(near(self.frame, chosen)), self.hint
-        return self._took(self._over(chosen, AKIN_SHARE * self.limit, Way.QUICKLY, Way.THOROUGHLY)) or better
-
-    def _others(self, last: Outline) -> bool:
-        """Draw more outlines; return whether the clock allows one of them that is better than the best so far."""
-        from ortools.sat.python import cp_model
-
-        better, until = False, monotonic() + OTHERS_SHARE * self.limit
-        for _ in range(OTHERS):
-            self.reach.leave_out_some_of(last.counts, DIFFERENT)
-            found = outline(self.reach, cp_model, until - monotonic()) if monotonic() < until else None
-            if found is None:
-                break
-            last = found
-            self.others.append(found)
-            better |= self._took(by_the_clock(self.frame, found, cp_model, CLOCK_SHARE * self.limit))
-        self.reach.leave_out_what_you_like()
-        return better
+        share = AKIN_SHARE * len(self.outlined.counts)
+        return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.LIGHTLY))
 
     def _all(self) -> Proof | None:
         """Look at all candidates that may be on a better sheet."""
         self.most = most_by_candidate(self.reach, self._better(), monotonic() + REACH_SHARE * self.limit)
-        matter = self._matter()
-        ways = (Way.QUICKLY, Way.FROM_ABOVE) if len(matter) <= FEW else (Way.FROM_ABOVE, Way.THOROUGHLY)
-        last = self._over(matter, max(LEAST_TIME, self.until - monotonic()), *ways)
+        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS, Way.DOWNWARDS)
         self._took(last)
         return last
 
@@ -265,7 +265,7 @@ def most_by_candidate(reach: Reach, worth: float, until: float) -> list[float]:
     if reach.programme.asked:
         return unknown
     relaxed = Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"))
-    return relaxed.at_most(reach.on, worth, until) or unknown
+    return relaxed.at_most(reach.on, reach.ahead(), worth, until) or unknown
 
 
 def _rank(proof: Proof) -> tuple[int, int]:

@@ -46,7 +46,7 @@ class Hands:
     and for kinds with times the begin of its first and the end of its last such line.
     """
 
-    def __init__(self, problem: Frame, model: Any, stays: int = MOST_STAYS) -> None:
+    def __init__(self, problem: Frame, model: Any) -> None:
         self.problem, self.rules, self.model = problem, Rules(problem), model
         self.usable = problem.usable
         timed = timed_kinds(problem, self.rules)
@@ -56,7 +56,7 @@ class Hands:
         self.by_builder: dict[int, Any] = {}
         self.lengths: dict[int, Any] = {}
         self._counts()
-        self._stays(stays)
+        self._stays()
         self._hands()
 
     def _counts(self) -> None:
@@ -96,7 +96,7 @@ class Hands:
 
     # -- stays and hands -------------------------------------------------------------------------
 
-    def _stays(self, stays: int) -> None:
+    def _stays(self) -> None:
         """The builder's lines fall into stays at one kind of work; tools come out and go away once a stay."""
         model = self.model
         kinds: dict[str, list[Line]] = {}
@@ -104,7 +104,7 @@ class Hands:
             kinds.setdefault(line.c.work, []).append(line)
         intervals = []
         for work, members in kinds.items():
-            most = min(stays, len(members))
+            most = min(MOST_STAYS, len(members))
             for number in range(most):
                 name = f"{work} {number}"
                 there = model.new_bool_var(f"stay {name}")

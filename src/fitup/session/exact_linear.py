@@ -66,9 +66,16 @@ def summed(terms: Iterable[tuple[int, float]]) -> dict[int, float]:
     return found
 
 
-def whole(programme: Programme, model: Any) -> list[Any]:
-    """Write the programme's variables and rows into a constraint model; return the variables."""
+def whole(programme: Programme, model: Any, known: Mapping[int, Any] | None = None) -> list[Any]:
+    """Write the programme's variables and rows into a constraint model; return the variables.
+
+    `known` are those that the model has already.
+    """
     variables = [model.new_int_var(0, high, "") for high in programme.highest]
+    for number, variable in (known or {}).items():
+        variables[number] = variable
+        if programme.highest[number] == 0:
+            model.add(variable == 0)
     for row in programme.rows:
         factors, high = _in_whole_numbers(programme, row)
         model.add(sum(factor * variables[number] for number, factor in factors.items()) <= high)
@@ -100,11 +107,14 @@ class Relaxed:
             objective.SetCoefficient(self.variables[number], factor)
         objective.SetMaximization()
 
-    def at_most(self, choices: Sequence[int], worth: float, until: float) -> list[float] | None:
+    def at_most(
+        self, choices: Sequence[int], ahead: Sequence[Sequence[int]], worth: float, until: float
+    ) -> list[float] | None:
         """Return for each of these variables what the sum can be at most with it at 1; None when that is not known.
 
-        What is known to be less than `worth` is not looked into further. After `until`, a reading of the
-        monotonic clock, the rest is only known by the reduced costs (Dantzig, Fulkerson and Johnson 1954).
+        `ahead` are by choice the places of those that have to be at 1 with it. Looked into is only what may
+        decide whether the sum can be `worth`. After `until`, a reading of the monotonic clock, the rest is
+        known by the reduced costs (Dantzig, Fulkerson and Johnson 1954).
         """
         if self.solver.Solve() != self.solver.OPTIMAL:
             return None
@@ -112,15 +122,23 @@ class Relaxed:
         variables = [self.variables[number] for number in choices]
         on = [variable.solution_value() for variable in variables]
         most = [bound + min(0.0, v.reduced_cost()) * (at < 1) for v, at in zip(variables, on, strict=True)]
+        reached = self._made(variables)
         # where the reduced cost says least, there is most to be learnt from forcing the choice
         for place in sorted(range(len(most)), key=lambda place: -most[place]):
             if most[place] < worth or monotonic() > until:
                 break
-            if on[place] < NEARLY_ON:
-                most[place] = min(most[place], self._forced(variables[place]))
+            most[place] = min([most[place], *(most[other] for other in ahead[place])])
+            if place in reached or most[place] < worth:
+                continue
+            most[place] = min(most[place], self._forced(variables[place], worth, reached, variables))
         return most
 
-    def _forced(self, variable: Any) -> float:
+    def _made(self, variables: Sequence[Any]) -> set[int]:
+        """Return the places of the choices that the solution at hand makes."""
+        return {place for place, variable in enumerate(variables) if variable.solution_value() >= NEARLY_ON}
+
+    def _forced(self, variable: Any, enough: float, reached: set[int], variables: Sequence[Any]) -> float:
+        """Return the sum with this choice made; with it those are `reached` that go with a sum that is `enough`."""
         high = variable.ub()
         if high < 1:
             return float("-inf")
@@ -129,5 +147,7 @@ class Relaxed:
         worth = float("-inf") if status == self.solver.INFEASIBLE else float("inf")
         if status == self.solver.OPTIMAL:
             worth = float(self.solver.Objective().Value())
+            if worth >= enough:
+                reached |= self._made(variables)
         variable.SetBounds(0, high)
         return worth

@@ -15,8 +15,11 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
+from fitup.session.exact_linear import whole
 from fitup.session.exact_parts import linear_solver_of, solver_of
+from fitup.session.exact_reach import Reach
 from fitup.session.exact_rules import Ruled
+from fitup.session.exact_stays import Key
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
@@ -29,19 +32,26 @@ HINT_LIMIT = 1.0
 
 
 class Way(Enum):
-    """How the best sheet is looked for: few candidates quickly, many thoroughly, or from a good bound downwards."""
+    """How the best sheet is looked for.
 
-    QUICKLY = "quickly"
-    THOROUGHLY = "thoroughly"
-    FROM_ABOVE = "from above"
+    From what is known upwards, with the rows relaxed or only propagated, which finds good sheets sooner
+    and proves less; or from a good bound downwards, which finds one only when that is reached.
+    """
+
+    UPWARDS = "upwards"
+    LIGHTLY = "upwards, lightly"
+    DOWNWARDS = "downwards"
 
 
 class Model(Ruled):
     """The whole model with what a sheet is worth; building it takes some milliseconds."""
 
-    def __init__(self, problem: Frame, cp: Any, stays: int = MOST_STAYS) -> None:
-        """Build the model of a session with `cp`, the solver's module."""
-        super().__init__(problem, cp.CpModel(), stays)
+    def __init__(self, problem: Frame, cp: Any, bounded: bool = True) -> None:
+        """Build the model of a session with `cp`, the solver's module.
+
+        `bounded`: with all that holds without clock times, which changes no answer but brings it much sooner.
+        """
+        super().__init__(problem, cp.CpModel())
         self.cp = cp
         self.terms: list[Any] = []
         self.asked: list[Any] = []
@@ -49,6 +59,8 @@ class Model(Ruled):
         self._at_work: Any = None
         self._stopped = False
         self._worth()
+        if bounded:
+            self._bounded()
 
     def _worth(self) -> None:
         """The public sum of `worth.py`, and the minutes of what was asked for first."""
@@ -80,6 +92,33 @@ class Model(Ruled):
             if reward.candidate is not None:
                 model.add_implication(freed, self.lines[reward.candidate].on.negated())
             self.terms.append(reward.worth * freed)
+
+    def _bounded(self) -> None:
+        """Redundant, and what makes the bound good: the rows that every sheet keeps, whatever its clock times."""
+        reach = Reach(self.problem)
+        known = {number: self._stay_quantity(key) for key, number in reach.known.items()}
+        for part, line in zip(reach.parts, self.lines, strict=True):
+            known[part.on], known[part.full] = line.on, line.full
+            if part.alone is not None:
+                known[part.alone] = line.alone
+            if line.c.splits:
+                (count, _), (minutes, _) = part.count[0], part.minutes[0]
+                known[count], known[minutes] = line.count, line.minutes
+        variables = whole(reach.programme, self.model, known)
+        worth = reach.programme.worth.items()
+        self.model.add(sum(self.terms) <= sum(round(factor) * variables[number] for number, factor in worth))
+
+    def _stay_quantity(self, key: Key) -> Any:
+        """Return a literal that may be true only when the tools come out at all, or a second time."""
+        kind, work, _ = key
+        literal = self.model.new_bool_var(f"{key}")
+        timed = [stay[3] for (name, _), stay in self.stays.items() if name == work]
+        if kind == "out":
+            self.model.add_bool_or([literal.negated(), *timed])
+        elif kind == "again":
+            for needed in timed if len(timed) == MOST_STAYS else [literal.negated()]:
+                self.model.add_implication(literal, needed)
+        return literal
 
     def hold_to(self, counts: Mapping[int, int], worth: int) -> None:
         """Have these candidates on the sheet, each with this count, and no others, and be worth so much at least."""
@@ -127,9 +166,7 @@ class Model(Ruled):
             hint.vars.extend(range(len(best[1])))
             hint.values.extend(best[1])
 
-    def solve(
-        self, limit: float, workers: int = 1, at_most: int | None = None, way: Way = Way.THOROUGHLY
-    ) -> Proof | None:
+    def solve(self, limit: float, workers: int = 1, at_most: int | None = None, way: Way = Way.UPWARDS) -> Proof | None:
         """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
         asked, spent, sure = 0, 0.0, True
         if self.asked:
@@ -158,9 +195,9 @@ class Model(Ruled):
 
     def _run(self, limit: float, workers: int, way: Way) -> tuple[cp_model.CpSolver, Any]:
         solver = linear_solver_of(self.cp, limit, workers)
-        solver.parameters.linearization_level = 1 if way is Way.QUICKLY else 2
-        # from above: looks for sheets as good as the bound, and lowers that where there is none
-        solver.parameters.use_objective_lb_search = way is Way.FROM_ABOVE
+        solver.parameters.linearization_level = 0 if way is Way.LIGHTLY else 1
+        # looks for sheets as good as the bound, and lowers that where there is none
+        solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS
         # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
         solver.parameters.use_strong_propagation_in_disjunctive = True
         solver.parameters.use_dynamic_precedence_in_disjunctive = True

@@ -69,5 +69,5 @@ def by_the_clock(frame: Frame, outlined: Outline, cp: Any, limit: float) -> Proo
     narrowed = Narrowed(frame, outlined.counts)
     model = Model(narrowed.frame, cp)
     model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()}, outlined.own_worth)
-    found = model.solve(limit, way=Way.QUICKLY)
+    found = model.solve(limit, way=Way.UPWARDS)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 from fitup.session.exact_hands import earliest_begins
 from fitup.session.exact_linear import Programme, Terms, summed
-from fitup.session.exact_stays import Key, StayRows, again, out
+from fitup.session.exact_stays import Key, StayRows, again, out, places
 from fitup.session.problem import Candidate, Frame, Occupation, Window
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
@@ -67,6 +67,10 @@ class Reach:
         for window in problem.windows:
             self._window(window)
         self._worth()
+
+    def ahead(self) -> list[Sequence[int]]:
+        """Return by candidate those that have to be on the sheet before it."""
+        return [tuple(places(before)) for before in self.stays.ahead]
 
     # -- rows ------------------------------------------------------------------------------------
 

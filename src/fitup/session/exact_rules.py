@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from fitup.session.draft import MOST_STAYS
 from fitup.session.exact_hands import Hands, Line
-from fitup.session.exact_stays import Key, StayRows
 from fitup.session.problem import Frame, Window
 
 FINE = 10**9
@@ -20,11 +18,10 @@ NOTHING = 500
 class Ruled(Hands):
     """Lines and hands with every rule of a session, one method each."""
 
-    def __init__(self, problem: Frame, model: Any, stays: int = MOST_STAYS) -> None:
-        super().__init__(problem, model, stays)
+    def __init__(self, problem: Frame, model: Any) -> None:
+        super().__init__(problem, model)
         self.after: dict[tuple[str, int, str, int], Any] = {}
         self._order()
-        self._come_back()
         self._windows()
         self._one_go()
         self._items()
@@ -41,27 +38,6 @@ class Ruled(Hands):
                     self.model.add(line.begin >= before.end + lag).only_enforce_if(line.on)
                 else:
                     self._stays_in_order(before, line)
-
-    def _come_back(self) -> None:
-        """Redundant, and what makes the bound good: what the order of work alone says about stays."""
-        known: dict[Key, Any] = {}
-        for row in StayRows(self.problem).rows():
-            self.model.add(sum(factor * self._quantity(known, key) for key, factor in row.terms) <= row.high)
-
-    def _quantity(self, known: dict[Key, Any], key: Key) -> Any:
-        kind, place, _ = key
-        if isinstance(place, int):
-            line = self.lines[place]
-            return line.alone if kind == "alone" else line.on - line.alone
-        if key not in known:
-            known[key] = self.model.new_bool_var(f"{key}")
-            timed = [stay[3] for (work, _), stay in self.stays.items() if work == place]
-            if kind == "out":
-                self.model.add_bool_or([known[key].negated(), *timed])
-            elif kind == "again":
-                for literal in timed if len(timed) == MOST_STAYS else [known[key].negated()]:
-                    self.model.add_implication(known[key], literal)
-        return known[key]
 
     def _stays_in_order(self, before: Line, line: Line) -> None:
         """Of two lines of which one has no times, the stay of the first is over before that of the second begins."""

@@ -81,9 +81,9 @@ class StayRows:
         work = self.kinds[self.problem.candidates[index].work]
         between = self._between(index) & ~self.free
         before = 0
-        for other in _places(between):
+        for other in places(between):
             before |= self.ahead[other]
-        return _places(before & work & ~self.free)
+        return places(before & work & ~self.free)
 
     def _between(self, index: int) -> int:
         return self.ahead[index] & ~self.kinds[self.problem.candidates[index].work]
@@ -107,8 +107,8 @@ class StayRows:
         if self.least_timed[index] > 1:
             yield Row(((own(index), 1), (again(c.work), -1)), 0)
             return
-        for earlier in _places(self.ahead[index] & self.kinds[c.work] & self.timed):
-            since = [other for other in _places(self._between(index)) if self.ahead[other] >> earlier & 1]
+        for earlier in places(self.ahead[index] & self.kinds[c.work] & self.timed):
+            since = [other for other in places(self._between(index)) if self.ahead[other] >> earlier & 1]
             sure = [other for other in since if not self.free >> other & 1]
             for other in sure[:1] or since[:2]:
                 helped = [(alone(i), -1) for i in (earlier, other) if self.free >> i & 1]
@@ -118,13 +118,13 @@ class StayRows:
         """Where kinds of work come before one another in a ring, one of them is come back to."""
         found: set[tuple[str, str]] = set()
         for c in self.problem.candidates:
-            for work, places in self.kinds.items() if c.timed else ():
-                before = self.ahead[c.index] & places & self.timed
+            for work, members in self.kinds.items() if c.timed else ():
+                before = self.ahead[c.index] & members & self.timed
                 if work == c.work or not before:
                     continue
                 found.add((work, c.work))
                 sure = before & ~self.free
-                for other in [None] if sure else _places(before):
+                for other in [None] if sure else places(before):
                     helped = [] if other is None else [(alone(other), -1)]
                     yield Row(((own(c.index), 1), (comes(work, c.work), -1), *helped), 0)
         yield from self._rings(found)
@@ -145,7 +145,7 @@ class StayRows:
             if not c.timed:
                 continue
             seen: set[str] = set()
-            for other in _places(self.ahead[c.index] & self.timed & ~self.free):
+            for other in places(self.ahead[c.index] & self.timed & ~self.free):
                 work = self.problem.candidates[other].work
                 if work != c.work and work not in seen and self.least_timed[other] > 1 and (c.work, work) in found:
                     seen.add(work)
@@ -194,12 +194,13 @@ class StayRows:
             if len(inside) + len(edge) > 1:
                 yield Row((*middle, *((own(index), 1) for index in edge), *stays), high)
         groups = {self.problem.candidates[index].group for index in inside}
-        for index in _places(self.kinds[work] & (self.timed if timed else -1)) if middle else ():
+        for index in places(self.kinds[work] & (self.timed if timed else -1)) if middle else ():
             if self.problem.candidates[index].group not in groups:
                 yield Row((*middle, (own(index), 1), *stays), high)
 
 
-def _places(bits: int) -> Iterator[int]:
+def places(bits: int) -> Iterator[int]:
+    """Yield the places of the bits that are set, lowest first."""
     while bits:
         yield (bits & -bits).bit_length() - 1
         bits &= bits - 1
