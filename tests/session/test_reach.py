@@ -98,6 +98,17 @@ def test_no_sheet_is_worth_more_than_the_outline_which_mostly_is_one(block: int)
     assert reached > compared / 3
 
 
+def test_the_rows_without_clock_times_change_no_answer() -> None:
+    for seed in range(200, 230):
+        problem = small(seed, 18)
+        plain, bounded = (Model(problem, cp_model, bounded=with_rows).solve(20) for with_rows in (False, True))
+        assert plain is not None
+        assert bounded is not None
+        assert plain.proven
+        assert bounded.proven
+        assert (plain.asked, plain.worth) == (bounded.asked, bounded.worth), seed
+
+
 def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice() -> None:
     found = next(
         p for p in (small(seed, 12) for seed in range(61, 200)) if p.candidates and p.candidates[0].work == "clean"

@@ -58,7 +58,8 @@ NUMERIC = 0.1
 def prove(problem: Frame, hint: Sequence[Planned] = (), limit: float = 10) -> Proof | None:
     """Return the exact model's answer over all candidates within `limit` seconds; None when none was found.
 
-    `hint` are the lines of a good sheet to start from. The yardstick for what `stages` yields.
+    `hint` are the lines of a good sheet to start from. The yardstick for what `stages` yields: it has the
+    rules and nothing that follows from them.
     """
     from ortools.sat.python import cp_model
 
@@ -107,7 +108,7 @@ def side_by_side(
 
     def go(model: Model, way: Way) -> Proof | None:
         model.known = [lines for lines in known if lines]
-        proof = model.solve(limit, 1, at_most, way)
+        proof = model.solve(limit, at_most, way)
         if proof is not None and proof.proven:
             for other in models:
                 other.stop()

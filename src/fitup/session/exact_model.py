@@ -166,13 +166,13 @@ class Model(Ruled):
             hint.vars.extend(range(len(best[1])))
             hint.values.extend(best[1])
 
-    def solve(self, limit: float, workers: int = 1, at_most: int | None = None, way: Way = Way.UPWARDS) -> Proof | None:
+    def solve(self, limit: float, at_most: int | None = None, way: Way = Way.UPWARDS) -> Proof | None:
         """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
         asked, spent, sure = 0, 0.0, True
         if self.asked:
             self.model.maximize(sum(self.asked))
             self._start()
-            solver, status = self._run(limit / 2, workers, way)
+            solver, status = self._run(limit / 2, way)
             if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
                 return None
             asked, spent, sure = round(solver.objective_value), solver.wall_time, status == self.cp.OPTIMAL
@@ -181,7 +181,7 @@ class Model(Ruled):
             self.model.add(sum(self.terms) <= at_most)
         self.model.maximize(sum(self.terms))
         self._start()
-        solver, status = self._run(max(0.1, limit - spent), workers, way)
+        solver, status = self._run(max(0.1, limit - spent), way)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
         return Proof(
@@ -193,8 +193,8 @@ class Model(Ruled):
             seconds=spent + solver.wall_time,
         )
 
-    def _run(self, limit: float, workers: int, way: Way) -> tuple[cp_model.CpSolver, Any]:
-        solver = linear_solver_of(self.cp, limit, workers)
+    def _run(self, limit: float, way: Way) -> tuple[cp_model.CpSolver, Any]:
+        solver = linear_solver_of(self.cp, limit)
         solver.parameters.linearization_level = 0 if way is Way.LIGHTLY else 1
         # looks for sheets as good as the bound, and lowers that where there is none
         solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS

@@ -12,7 +12,7 @@ from math import floor
 from typing import Any
 
 from fitup.session.exact_linear import whole
-from fitup.session.exact_model import Model, Way
+from fitup.session.exact_model import Model
 from fitup.session.exact_parts import linear_solver_of
 from fitup.session.exact_reach import Reach
 from fitup.session.narrowed import Narrowed
@@ -46,14 +46,14 @@ def outline(reach: Reach, cp: Any, limit: float) -> Outline | None:
     if programme.asked:
         total = sum(round(factor) * variables[number] for number, factor in programme.asked.items())
         model.maximize(total)
-        solver = linear_solver_of(cp, limit / 2, 1)
+        solver = linear_solver_of(cp, limit / 2)
         status = solver.solve(model)
         if status not in (cp.OPTIMAL, cp.FEASIBLE):
             return None
         asked, sure = round(solver.objective_value), status == cp.OPTIMAL
         model.add(total >= asked)
     model.maximize(sum(round(factor) * variables[number] for number, factor in programme.worth.items()))
-    solver = linear_solver_of(cp, limit, 1)
+    solver = linear_solver_of(cp, limit)
     if solver.solve(model) not in (cp.OPTIMAL, cp.FEASIBLE):
         return None
     counts = {
@@ -69,5 +69,5 @@ def by_the_clock(frame: Frame, outlined: Outline, cp: Any, limit: float) -> Proo
     narrowed = Narrowed(frame, outlined.counts)
     model = Model(narrowed.frame, cp)
     model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()}, outlined.own_worth)
-    found = model.solve(limit, way=Way.UPWARDS)
+    found = model.solve(limit)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))

@@ -2,7 +2,8 @@
 
 Every sheet keeps these rows, so that what they allow bounds the worth from above, mostly to the very
 sum. What the bound with a candidate on the sheet tells is left out of the proof, which stays one over
-all; and what the programme would do is tried first.
+all; what the programme would do is tried first; and the exact model that has the rows too is proved
+by them several times as soon.
 """
 
 from __future__ import annotations

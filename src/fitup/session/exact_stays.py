@@ -3,7 +3,7 @@
 Where work of one kind waits for work of another that itself waits for the first kind, the builder's
 tools for it come out twice; of two kinds that each come before the other one is come back to; and
 what lies inside a one-go group shares its stay with nothing outside. All that is known before any
-time is. Said as linear rows it holds in the programme that bounds the worth and in the exact model.
+time is. Said as linear rows it belongs to the programme that bounds the worth.
 """
 
 from __future__ import annotations
