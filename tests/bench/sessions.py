@@ -7,6 +7,7 @@ to the first sheet, seconds to the proof, how many were proven, and how far gree
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
@@ -92,6 +93,8 @@ def main(size: int, minutes: int, count: int, limit: float, workers: int, first:
     for seed in range(first, first + count):
         project, question = morning_of(seed, size), asked_of(seed, minutes)
         readiness = judge(project, question.start)
+        # as in the program, where no garbage is looked for in a plan once it is read
+        gc.freeze()
         begun = perf_counter()
         scale = scale_of(project, question, readiness=readiness)
         problem = problem_of(project, question, scale=scale)

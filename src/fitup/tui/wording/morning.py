@@ -218,7 +218,7 @@ def _ends(board: Board, sheet: Sheet) -> list[Run]:
         say(f"{_at(sheet, last)}", "strong"),
         say(f" of {clock(over)}, {sheet.chance:.0%} sure to be finished{wished}"),
         say("; not yet proven" if board.proving else f"; {standing_words(sheet)}", "dim"),
-        say(f"; likely {stretch(sheet.likely_minutes)} of work in {stretch(question.minutes)}", "dim"),
+        say(f"; work {stretch(sheet.likely_minutes)}", "dim"),
         say(f", the last {board.title(named.task)}" if len(sheet.lines) > 1 else "", "dim"),
     ]
 
