@@ -142,6 +142,17 @@ def test_leaving_out_what_cannot_matter_proves_the_same_worth(
     assert (last.asked, last.worth, last.bound) == (whole.asked, whole.worth, whole.worth)
 
 
+@pytest.mark.parametrize("seed", (0, 12, 13))
+def test_no_answer_is_worse_than_the_sheet_that_was_there_at_first(seed: int) -> None:
+    found = project_of(seed, 300, parts_open=0.3, share_done=0.5)
+    problem = problem_of(found, question_of(seed, 480))
+    greedy = Greedy(problem)
+    draft = greedy.best()
+    answers = [proof for proof, _ in stages(problem.frame(), planned_of(draft), 0.4)]
+    assert answers
+    assert all(proof is not None and (proof.asked, proof.worth) >= greedy.rank(draft)[:2] for proof in answers)
+
+
 def test_where_something_is_asked_for_first_worth_alone_rules_nothing_out() -> None:
     asked = [small(seed, 9) for seed in range(40)]
     asked = [problem for problem in asked if any(c.asked for c in problem.candidates)]

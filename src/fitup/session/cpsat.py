@@ -135,7 +135,8 @@ class _Search:
     """One session's search: the best sheet so far, more than which none is worth, and the time that is left."""
 
     def __init__(self, frame: Frame, hint: Sequence[Planned], limit: float, workers: int) -> None:
-        self.frame, self.hint, self.limit, self.workers = frame, hint, limit, workers
+        self.frame, self.limit, self.workers = frame, limit, workers
+        self.hint = self.first = hint
         self.until = monotonic() + limit
         self.reach = Reach(frame)
         self.best: Proof | None = None
@@ -146,7 +147,7 @@ class _Search:
 
     def answers(self) -> Iterator[tuple[Proof | None, bool]]:
         """Yield every better answer, and at last what is known."""
-        for look in (self._outlined, self._cut_down, self._akin):
+        for look in (self._outlined, self._given, self._cut_down, self._akin):
             if look():
                 reached = self.outlined is not None and self.best is not None and self.outlined.reached_by(self.best)
                 yield self._said(BOUNDLESS, reached), reached
@@ -179,6 +180,16 @@ class _Search:
         if self.outlined is None:
             return False
         return self._took(by_the_clock(self.frame, self.outlined, cp_model, CLOCK_SHARE * self.limit))
+
+    def _given(self) -> bool:
+        """Take the sheet that was there at first for the best so far, which is nothing new to anybody."""
+        from ortools.sat.python import cp_model
+
+        narrowed = Narrowed(self.frame, {line.candidate for line in self.hint})
+        known = Model(narrowed.frame, cp_model, bounded=False).judged(narrowed.inside(self.hint), BOUNDLESS)
+        self._took(None if known is None else replace(known, lines=narrowed.outside(known.lines)))
+        self.first = self.hint
+        return False
 
     def _cut_down(self) -> bool:
         """Look for as much of the outline as the clock allows, and draw other outlines meanwhile."""
@@ -216,8 +227,8 @@ class _Search:
         if self.outlined is None:
             return False
         chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
-        if self.best is None:
-            self.hint, self.spare = planned_of(near(self.frame, chosen)), self.hint
+        if self.hint is self.first:
+            self.spare = planned_of(near(self.frame, chosen))
         share = AKIN_SHARE * len(self.outlined.counts)
         return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.LIGHTLY))
 

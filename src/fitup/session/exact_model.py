@@ -150,21 +150,31 @@ class Model(Ruled):
 
         A solver makes far more of such a hint than of one that leaves some of them open.
         """
-        best: tuple[float, list[int]] | None = None
-        for lines in self.known:
-            self.model.clear_hints()
-            self.hint(lines)
-            solver = solver_of(self.cp, HINT_LIMIT, 1)
-            solver.parameters.fix_variables_to_their_hinted_value = True
-            solver.parameters.cp_model_probing_level = 0
-            laid_down = solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE)
-            if laid_down and (best is None or solver.objective_value > best[0]):
-                best = solver.objective_value, list(solver.response_proto.solution)
-        if best is not None:
+        found = [solver for solver in map(self._laid_down, self.known) if solver is not None]
+        if found:
+            best = max(found, key=lambda solver: solver.objective_value)
             self.model.clear_hints()
             hint = self.model.proto.solution_hint
-            hint.vars.extend(range(len(best[1])))
-            hint.values.extend(best[1])
+            hint.values.extend(best.response_proto.solution)
+            hint.vars.extend(range(len(hint.values)))
+
+    def _laid_down(self, lines: Sequence[Planned]) -> cp_model.CpSolver | None:
+        """Return a solver that has these lines for its solution; None where they cannot be a sheet."""
+        self.model.clear_hints()
+        self.hint(lines)
+        solver = solver_of(self.cp, HINT_LIMIT, 1)
+        solver.parameters.fix_variables_to_their_hinted_value = True
+        solver.parameters.cp_model_probing_level = 0
+        return solver if solver.solve(self.model) in (self.cp.OPTIMAL, self.cp.FEASIBLE) else None
+
+    def judged(self, lines: Sequence[Planned], bound: int) -> Proof | None:
+        """Return these lines with what they are worth, at most `bound`; None where they cannot be a sheet."""
+        self.model.maximize(sum(self.terms))
+        solver = self._laid_down(lines)
+        if solver is None:
+            return None
+        asked = solver.value(sum(self.asked)) if self.asked else 0
+        return Proof(self._found(solver), asked, round(solver.objective_value), bound, False, solver.wall_time)
 
     def solve(self, limit: float, at_most: int | None = None, way: Way = Way.UPWARDS) -> Proof | None:
         """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
