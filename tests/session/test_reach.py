@@ -142,7 +142,7 @@ def test_leaving_out_what_cannot_matter_proves_the_same_worth(
     assert (last.asked, last.worth, last.bound) == (whole.asked, whole.worth, whole.worth)
 
 
-@pytest.mark.parametrize("seed", (0, 12, 13))
+@pytest.mark.parametrize("seed", [0, 12, 13])
 def test_no_answer_is_worse_than_the_sheet_that_was_there_at_first(seed: int) -> None:
     found = project_of(seed, 300, parts_open=0.3, share_done=0.5)
     problem = problem_of(found, question_of(seed, 480))
