@@ -53,9 +53,10 @@ def tried(programme: Programme, forced: int | None = None) -> float:
 def test_a_published_knapsack() -> None:
     programme = knapsack(WEIGHTS, PROFITS, CAPACITY)
     assert best_of(programme) == BEST == tried(programme)
-    most = relaxed(programme).at_most(range(len(WEIGHTS)), [()] * len(WEIGHTS), inf, inf)
+    most = relaxed(programme).at_most(range(len(WEIGHTS)), [()] * len(WEIGHTS), BEST, inf)
     assert most is not None
     assert max(most) >= BEST
+    assert all(at_most >= tried(programme, place) - 1e-6 for place, at_most in enumerate(most))
 
 
 def test_what_each_choice_can_bring_is_never_said_too_low() -> None:

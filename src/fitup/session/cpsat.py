@@ -58,8 +58,8 @@ NUMERIC = 0.1
 def prove(problem: Frame, hint: Sequence[Planned] = (), limit: float = 10) -> Proof | None:
     """Return the exact model's answer over all candidates within `limit` seconds; None when none was found.
 
-    `hint` are the lines of a good sheet to start from. The yardstick for what `stages` yields: it has the
-    rules and nothing that follows from them.
+    `hint` are the lines of a good sheet to start from. The yardstick for what `stages` yields: it takes
+    nothing from the session without clock times.
     """
     from ortools.sat.python import cp_model
 

@@ -204,8 +204,7 @@ class Model(Ruled):
         )
 
     def _run(self, limit: float, way: Way) -> tuple[cp_model.CpSolver, Any]:
-        solver = linear_solver_of(self.cp, limit)
-        solver.parameters.linearization_level = 0 if way is Way.LIGHTLY else 1
+        solver = linear_solver_of(self.cp, limit, level=0 if way is Way.LIGHTLY else 1)
         # looks for sheets as good as the bound, and lowers that where there is none
         solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS
         # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it

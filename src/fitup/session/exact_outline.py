@@ -46,14 +46,14 @@ def outline(reach: Reach, cp: Any, limit: float) -> Outline | None:
     if programme.asked:
         total = sum(round(factor) * variables[number] for number, factor in programme.asked.items())
         model.maximize(total)
-        solver = linear_solver_of(cp, limit / 2)
+        solver = linear_solver_of(cp, limit / 2, level=2)
         status = solver.solve(model)
         if status not in (cp.OPTIMAL, cp.FEASIBLE):
             return None
         asked, sure = round(solver.objective_value), status == cp.OPTIMAL
         model.add(total >= asked)
     model.maximize(sum(round(factor) * variables[number] for number, factor in programme.worth.items()))
-    solver = linear_solver_of(cp, limit)
+    solver = linear_solver_of(cp, limit, level=2)
     if solver.solve(model) not in (cp.OPTIMAL, cp.FEASIBLE):
         return None
     counts = {
