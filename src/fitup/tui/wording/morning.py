@@ -213,13 +213,11 @@ def _ends(board: Board, sheet: Sheet) -> list[Run]:
         return [say(f"session until {day_clock(over, board.now)}", "dim")]
     last = max(line.end for line in sheet.lines)
     wished = "" if question.sure is None else f" ({question.sure:.0%} asked)"
-    named = sheet.lines[-1]
     return [
         say(f"{_at(sheet, last)}", "strong"),
         say(f" of {clock(over)}, {sheet.chance:.0%} sure to be finished{wished}"),
         say("; not yet proven" if board.proving else f"; {standing_words(sheet)}", "dim"),
         say(f"; work {stretch(sheet.likely_minutes)}", "dim"),
-        say(f", the last {board.title(named.task)}" if len(sheet.lines) > 1 else "", "dim"),
     ]
 
 
