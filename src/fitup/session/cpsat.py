@@ -1,9 +1,10 @@
 """The exact planner: answers that get better and better, the last of them proved to be the best there is.
 
 First the session without its clock times, whose best bounds all sheets and is found in a blink; then
-whether the clock allows that, which mostly was the proof. If not, the exact model over what looks
-best, and at last over all that could still matter. OR-Tools is imported inside the functions only, so
-that nothing else pays for it.
+whether the clock allows that, which mostly was the proof. If not, the best sketch over what looks
+best, and at last over all that could still matter; each time the clock is asked for a sheet that has
+just that on it, and where it refuses, the exact model. OR-Tools is imported inside the functions only,
+so that nothing else pays for it.
 """
 
 from __future__ import annotations
@@ -25,9 +26,10 @@ from fitup.session.exact_linear import Relaxed
 from fitup.session.exact_model import Model, Way
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
-from fitup.session.guided import near
+from fitup.session.exact_sketch import Sketch, Sketched
+from fitup.session.implied import with_implied_order
 from fitup.session.narrowed import Narrowed
-from fitup.session.planned import Planned, Proof, planned_of
+from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 
 OTHERS, DIFFERENT = 4, 3
@@ -64,7 +66,7 @@ def prove(problem: Frame, hint: Sequence[Planned] = (), limit: float = 10) -> Pr
     from ortools.sat.python import cp_model
 
     model = Model(problem, cp_model, bounded=False)
-    model.known = [hint] if hint else []
+    model.known = hint
     return model.solve(limit)
 
 
@@ -96,18 +98,15 @@ def _take_in(source: BinaryIO, requests: SimpleQueue[Any], ended: Callable[[], N
 
 
 def side_by_side(
-    frame: Frame, known: Sequence[Sequence[Planned]], limit: float, at_most: int | None, ways: Sequence[Way]
+    models: Sequence[Model], known: Sequence[Planned], limit: float, at_most: int | None, ways: Sequence[Way]
 ) -> Proof | None:
-    """Return the best of what is found on these ways, each in a thread of its own, with the lowest bound.
+    """Return the best of what is found in these models of one session, each on its way and in a thread of its own.
 
-    The first that has the proof ends the others.
+    With it the lowest bound. The first that has the proof ends the others.
     """
-    from ortools.sat.python import cp_model
-
-    models = [Model(frame, cp_model) for _ in ways]
 
     def go(model: Model, way: Way) -> Proof | None:
-        model.known = [lines for lines in known if lines]
+        model.known = known
         proof = model.solve(limit, at_most, way)
         if proof is not None and proof.proven:
             for other in models:
@@ -127,8 +126,9 @@ def stages(
     frame: Frame, hint: Sequence[Planned], limit: float, workers: int = 1
 ) -> Iterator[tuple[Proof | None, bool]]:
     """Yield better and better answers, each with whether it is the last."""
-    search = _Search(frame, hint, limit, workers)
-    yield from search.answers()
+    told = with_implied_order(frame)
+    for proof, final in _Search(told.frame, told.inside(hint), limit, workers).answers():
+        yield None if proof is None else replace(proof, lines=told.outside(proof.lines)), final
 
 
 class _Search:
@@ -136,11 +136,10 @@ class _Search:
 
     def __init__(self, frame: Frame, hint: Sequence[Planned], limit: float, workers: int) -> None:
         self.frame, self.limit, self.workers = frame, limit, workers
-        self.hint = self.first = hint
+        self.hint = hint
         self.until = monotonic() + limit
         self.reach = Reach(frame)
         self.best: Proof | None = None
-        self.spare: Sequence[Planned] = ()
         self.outlined: Outline | None = None
         self.others: list[Outline] = []
         self.most: Sequence[float] = ()
@@ -179,7 +178,13 @@ class _Search:
         self.outlined = outline(self.reach, cp_model, OUTLINE_SHARE * self.limit)
         if self.outlined is None:
             return False
-        return self._took(by_the_clock(self.frame, self.outlined, cp_model, CLOCK_SHARE * self.limit))
+        return self._took(self._just(self.outlined))
+
+    def _just(self, drawn: Outline) -> Proof | None:
+        """Return a sheet that has on it just what the outline has, if the clock allows it."""
+        from ortools.sat.python import cp_model
+
+        return by_the_clock(self.frame, drawn.counts, drawn.own_worth, cp_model, CLOCK_SHARE * self.limit)
 
     def _given(self) -> bool:
         """Take the sheet that was there at first for the best so far, which is nothing new to anybody."""
@@ -188,7 +193,6 @@ class _Search:
         narrowed = Narrowed(self.frame, {line.candidate for line in self.hint})
         known = Model(narrowed.frame, cp_model, bounded=False).judged(narrowed.inside(self.hint), BOUNDLESS)
         self._took(None if known is None else replace(known, lines=narrowed.outside(known.lines)))
-        self.first = self.hint
         return False
 
     def _cut_down(self) -> bool:
@@ -199,7 +203,7 @@ class _Search:
             drawing = pool.submit(self._others, self.outlined)
             hint, self.hint = self.hint, ()
             share = CUT_SHARE * len(self.outlined.counts)
-            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.LIGHTLY))
+            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
             self.hint = self.hint or hint
         for found in drawing.result():
             better |= self._took(found)
@@ -217,7 +221,7 @@ class _Search:
                 break
             last = drawn
             self.others.append(drawn)
-            sheet = by_the_clock(self.frame, drawn, cp_model, CLOCK_SHARE * self.limit)
+            sheet = self._just(drawn)
             found += [] if sheet is None else [sheet]
         self.reach.leave_out_what_you_like()
         return found
@@ -227,15 +231,13 @@ class _Search:
         if self.outlined is None:
             return False
         chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
-        if self.hint is self.first:
-            self.spare = planned_of(near(self.frame, chosen))
         share = AKIN_SHARE * len(self.outlined.counts)
-        return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.LIGHTLY))
+        return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
 
     def _all(self) -> Proof | None:
         """Look at all candidates that may be on a better sheet."""
         self.most = most_by_candidate(self.reach, self._better(), monotonic() + REACH_SHARE * self.limit)
-        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS, Way.DOWNWARDS)
+        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS, Way.QUICKLY)
         self._took(last)
         return last
 
@@ -243,19 +245,41 @@ class _Search:
         """Keep what is better than the best so far; return whether it is."""
         if found is None or (self.best is not None and _rank(found) <= _rank(self.best)):
             return False
-        self.best, self.hint, self.spare = found, found.lines, ()
+        self.best, self.hint = found, found.lines
         return True
 
-    def _over(self, candidates: Iterable[int], limit: float, way: Way, *more: Way) -> Proof | None:
+    def _over(self, candidates: Iterable[int], limit: float, *ways: Way) -> Proof | None:
         """Return what is found over these candidates and those of the sheet at hand, as lines over all.
 
-        With two workers `more` ways are gone at the same time, until one of them has the proof.
+        The best sketch, and where the clock does not allow it, what the exact model finds in the time that
+        is left. With two workers two ways are gone at the same time, until one of them has the proof.
         """
+        from ortools.sat.python import cp_model
+
+        until, ways = monotonic() + limit, ways[: self.workers]
         narrowed = Narrowed(self.frame, {*candidates, *(line.candidate for line in self.hint)})
+        frame, known = narrowed.frame, narrowed.inside(self.hint)
         at_most = None if self.reach.programme.asked or self.outlined is None else self.outlined.worth
-        known = [narrowed.inside(lines) for lines in (self.hint, self.spare)]
-        found = side_by_side(narrowed.frame, known, limit, at_most, (way, *more[: self.workers - 1]))
+        sketched = side_by_side([Sketch(frame, cp_model) for _ in ways], known, limit, at_most, ways)
+        found = None
+        if isinstance(sketched, Sketched):
+            found = self._sheet_of(sketched, frame)
+            at_most = None if at_most is None else sketched.bound
+        if found is None:
+            left = max(LEAST_TIME, until - monotonic())
+            found = side_by_side([Model(frame, cp_model) for _ in ways], known, left, at_most, ways)
         return None if found is None else replace(found, lines=narrowed.outside(found.lines))
+
+    def _sheet_of(self, sketched: Sketched, frame: Frame) -> Proof | None:
+        """Return a sheet with what the sketch has on it, in its stays or else in others, if the clock allows it."""
+        from ortools.sat.python import cp_model
+
+        counts, worth, limit = sketched.counts, sketched.worth, CLOCK_SHARE * self.limit
+        for stays in (sketched.stays, None):
+            found = by_the_clock(frame, counts, worth, cp_model, limit, stays)
+            if found is not None:
+                return replace(found, bound=max(sketched.bound, found.worth), proven=sketched.proven)
+        return None
 
     def _better(self) -> float:
         """Return the least worth that a better sheet has."""

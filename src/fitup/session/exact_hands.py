@@ -5,10 +5,11 @@ The model is handed in, so that nothing here needs the solver that will work on 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from fitup.session.draft import MOST_STAYS
+from fitup.session.exact_stays import ahead_of, places
 from fitup.session.problem import Candidate, Frame
 from fitup.session.rules import Rules
 
@@ -20,7 +21,7 @@ NEAR_TIE = 1e-3
 
 
 class Line:
-    """The variables of one candidate; one of an untimed kind has no begin and end of its own."""
+    """The variables of one candidate; one whose minute does not matter has no begin and end of its own."""
 
     def __init__(self, model: Any, c: Candidate, usable: int, timed: bool) -> None:
         name = c.task
@@ -43,21 +44,31 @@ class Hands:
     """The lines of a session with their stays, and the two people who do them.
 
     `stays` are, by kind of work and number: there, begin, end, whether a table-timed line is in it,
-    and for kinds with times the begin of its first and the end of its last such line.
+    and for kinds in which time may pass the begin of its first and the end of its last such line.
+    `unseen` are, where lines in a stay have no times, that one of them is its first, or its last.
     """
 
     def __init__(self, problem: Frame, model: Any) -> None:
         self.problem, self.rules, self.model = problem, Rules(problem), model
         self.usable = problem.usable
-        timed = timed_kinds(problem, self.rules)
-        self.lines = [Line(model, c, self.usable, c.work in timed) for c in problem.candidates]
+        self.waiting = {problem.candidates[index].work for index in timed_lines(problem, self.rules)}
+        with_times = self._with_times()
+        self.lines = [Line(model, c, self.usable, c.index in with_times) for c in problem.candidates]
+        self.kinds: dict[str, list[Line]] = {}
+        for line in self.lines:
+            self.kinds.setdefault(line.c.work, []).append(line)
         self.stays: dict[tuple[str, int], tuple[Any, Any, Any, Any, Any, Any]] = {}
+        self.unseen: dict[tuple[str, int], tuple[Any, ...]] = {}
         self.stay_intervals: dict[str, list[Any]] = {}
         self.by_builder: dict[int, Any] = {}
         self.lengths: dict[int, Any] = {}
         self._counts()
         self._stays()
         self._hands()
+
+    def _with_times(self) -> Collection[int]:
+        """Return the candidates that have a begin and an end of their own: all of a kind in which time may pass."""
+        return {c.index for c in self.problem.candidates if c.work in self.waiting}
 
     def _counts(self) -> None:
         """A count between least and open, and its whole minutes; release and latest end."""
@@ -99,11 +110,8 @@ class Hands:
     def _stays(self) -> None:
         """The builder's lines fall into stays at one kind of work; tools come out and go away once a stay."""
         model = self.model
-        kinds: dict[str, list[Line]] = {}
-        for line in self.lines:
-            kinds.setdefault(line.c.work, []).append(line)
-        intervals = []
-        for work, members in kinds.items():
+        for work, members in self.kinds.items():
+            intervals = self.stay_intervals.setdefault(work, [])
             most = min(MOST_STAYS, len(members))
             for number in range(most):
                 name = f"{work} {number}"
@@ -113,11 +121,10 @@ class Hands:
                 length = model.new_int_var(0, self.usable, f"stay lasts {name}")
                 intervals.append(model.new_optional_interval_var(begin, length, end, there, f"stay {name}"))
                 timed = model.new_bool_var(f"timed {name}")
-                if members[0].timed:
+                if work in self.waiting:
                     self.stays[work, number] = (there, begin, end, timed, *self._edges(name))
-                    self._fill(members, work, number)
+                    self._fill(members, work, number, length)
                 else:
-                    self.stay_intervals.setdefault(work, []).append(intervals[-1])
                     self.stays[work, number] = (there, begin, end, timed, None, None)
                     self._fill_untimed(members, work, number, length, most)
                 if number:
@@ -126,22 +133,28 @@ class Hands:
                     model.add(begin >= before[2]).only_enforce_if(there)
             for line in members:
                 model.add(sum(line.stay) + line.alone == line.on)
-        model.add_no_overlap(intervals)
+        model.add_no_overlap([interval for intervals in self.stay_intervals.values() for interval in intervals])
 
     def _edges(self, name: str) -> tuple[Any, Any]:
         first = self.model.new_int_var(0, self.usable, f"tools out {name}")
         last = self.model.new_int_var(0, self.usable, f"tools away {name}")
         return first, last
 
-    def _fill(self, members: Sequence[Line], work: str, number: int) -> None:
+    def _fill(self, members: Sequence[Line], work: str, number: int, length: Any) -> None:
+        """A stay in which time may pass has its lines in it; the tools come out with the first and go with the last."""
         model = self.model
         there, begin, end, timed, first, last = self.stays[work, number]
-        here, firsts, lasts = [], [], []
+        here, firsts, lasts, others = [], [], [], []
         for line in members:
             stay = model.new_bool_var(f"{line.c.task} in {work} {number}")
             line.stay.append(stay)
             here.append(stay)
             model.add_implication(stay, there)
+            if not line.timed:
+                if line.c.timed:
+                    model.add_implication(stay, timed)
+                    others.append(stay)
+                continue
             model.add(line.begin >= begin).only_enforce_if(stay)
             model.add(line.end <= end).only_enforce_if(stay)
             if not line.c.timed:
@@ -159,10 +172,20 @@ class Hands:
             model.add(line.begin <= first).only_enforce_if(out)
             model.add(line.end <= last).only_enforce_if(stay)
             model.add(line.end >= last).only_enforce_if(away)
+        if others:
+            self.unseen[work, number] = tuple(self._one_of(others) for _ in range(2))
+            for found, unseen in zip((firsts, lasts), self.unseen[work, number], strict=True):
+                found.append(unseen)
         model.add_bool_or([*here, there.negated()])
         model.add(sum(firsts) == timed)
         model.add(sum(lasts) == timed)
         model.add_implication(timed, there)
+
+    def _one_of(self, literals: Sequence[Any]) -> Any:
+        """Return a literal that may be true only when one of these is."""
+        literal = self.model.new_bool_var("")
+        self.model.add_bool_or([literal.negated(), *literals])
+        return literal
 
     def _fill_untimed(self, members: Sequence[Line], work: str, number: int, length: Any, stays: int) -> None:
         """A stay whose lines need no times of their own lasts as long as they do together."""
@@ -199,7 +222,7 @@ class Hands:
     def _hands(self) -> None:
         """One person does one thing at a time; the helper only while there."""
         model = self.model
-        helper = []
+        helper = self._help()
         for line in self.lines:
             if not line.timed:
                 continue
@@ -224,6 +247,10 @@ class Hands:
         model.add_no_overlap(helper + [model.new_fixed_size_interval_var(a, b - a, f"away {a}") for a, b in away])
         self._energy()
 
+    def _help(self) -> list[Any]:
+        """Return intervals of the helper's for lines that have no times by the builder's hand."""
+        return []
+
     def _energy(self) -> None:
         """Redundant, and what makes the bound good: all that each does fits into the time that each has."""
         model, earliest = self.model, earliest_begins(self.problem, self.rules)
@@ -232,7 +259,6 @@ class Hands:
         since: list[int] = []
         for line in self.lines:
             c = line.c
-            extra = c.set_up * sum(line.first) + c.clean_up * sum(line.last)
             minutes = line.minutes
             if c.alone:
                 most = min(self.rules.full[c.index], self.usable)
@@ -243,13 +269,11 @@ class Hands:
                 model.add(minutes <= most * (line.on - line.alone))
                 helped.append(theirs)
                 since.append(earliest[c.index])
-            own.append(minutes + extra)
+            own.append(minutes)
             if c.two:
-                helped.append(minutes + extra)
+                helped.append(minutes + c.set_up * sum(line.first) + c.clean_up * sum(line.last))
                 since.append(earliest[c.index])
-        for (work, _), stay in self.stays.items():
-            if work in self.stay_intervals:
-                own.append(self._table_minutes([line for line in self.lines if line.c.work == work]) * stay[3])
+        own += [self._table_minutes(self.kinds[work]) * stay[3] for (work, _), stay in self.stays.items()]
         model.add(sum(own) <= self.usable)
         if helped:
             for minute in sorted({0, *since}):
@@ -273,35 +297,33 @@ def earliest_begins(problem: Frame, rules: Rules) -> list[int]:
     """
     help_minutes = sum(end - begin for begin, end in problem.helper)
     earliest: list[int] = []
-    ancestors: list[int] = []
-    for c in problem.candidates:
-        begin, before = c.release, 0
+    for c, ahead in zip(problem.candidates, ahead_of(problem.candidates), strict=True):
+        begin = c.release
         for index, lag in c.before:
             begin = max(begin, earliest[index] + rules.full[index] + lag)
-            before |= ancestors[index] | 1 << index
-        ancestors.append(before)
         alone = together = 0
-        while before:
-            index = (before & -before).bit_length() - 1
-            before &= before - 1
+        for index in places(ahead):
             together += rules.full[index]
             alone += 0 if problem.candidates[index].alone else rules.full[index]
         earliest.append(max(begin, alone, together - help_minutes))
     return earliest
 
 
-def timed_kinds(problem: Frame, rules: Rules) -> frozenset[str]:
-    """Return the kinds of work that have a candidate for which the minute of its begin or end matters."""
+def timed_lines(problem: Frame, rules: Rules, for_help: bool = True) -> frozenset[int]:
+    """Return the candidates for which the minute of their begin or end matters.
+
+    `for_help`: also those for which it does only since a helper may do them, or what comes before or after.
+    """
     candidates = problem.candidates
     lent = {loan.lender for loans in rules.loans.values() for loan in loans}
     lent |= {loan.until for loans in rules.loans.values() for loan in loans}
     held = {held.lender for held in problem.occupations} | {held.until for held in problem.occupations}
     timed = set(rules.opens) | set(rules.ends) | (lent | held) - {None}
     for c in candidates:
-        by_clock = c.two or c.alone or c.group or c.release > 0 or c.latest < problem.usable
+        by_clock = c.two or (for_help and c.alone) or c.group or c.release > 0 or c.latest < problem.usable
         if by_clock or rules.tools[c.index] or c.index in problem.saves:
             timed.add(c.index)
         for before, lag in c.before:
-            if lag or c.alone or candidates[before].alone:
+            if lag or (for_help and (c.alone or candidates[before].alone)):
                 timed |= {c.index, before}
-    return frozenset(candidates[index].work for index in timed if index is not None)
+    return frozenset(index for index in timed if index is not None)

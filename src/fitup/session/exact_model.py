@@ -34,13 +34,15 @@ HINT_LIMIT = 1.0
 class Way(Enum):
     """How the best sheet is looked for.
 
-    From what is known upwards, with the rows relaxed or only propagated, which finds good sheets sooner
-    and proves less; or from a good bound downwards, which finds one only when that is reached.
+    From what is known upwards, with the rows relaxed or only propagated, which soon tells whether there is
+    a sheet at all and proves less; from a good bound downwards, which finds one only when that is reached;
+    or upwards without the strong rules for who goes first, which need not be worth their time.
     """
 
     UPWARDS = "upwards"
     LIGHTLY = "upwards, lightly"
     DOWNWARDS = "downwards"
+    QUICKLY = "upwards, quickly"
 
 
 class Model(Ruled):
@@ -55,7 +57,7 @@ class Model(Ruled):
         self.cp = cp
         self.terms: list[Any] = []
         self.asked: list[Any] = []
-        self.known: list[Sequence[Planned]] = []
+        self.known: Sequence[Planned] = ()
         self._at_work: Any = None
         self._stopped = False
         self._worth()
@@ -120,13 +122,19 @@ class Model(Ruled):
                 self.model.add_implication(literal, needed)
         return literal
 
-    def hold_to(self, counts: Mapping[int, int], worth: int) -> None:
-        """Have these candidates on the sheet, each with this count, and no others, and be worth so much at least."""
+    def hold_to(self, counts: Mapping[int, int], worth: int, stays: Mapping[int, int | None] | None = None) -> None:
+        """Have these candidates on the sheet, each with this count, and no others, and be worth so much at least.
+
+        Where they are given, also keep to the builder's `stays`, by number, None for what the helper does.
+        """
         self.model.add(sum(self.terms) >= worth)
         for line in self.lines:
             self.model.add(line.on == (line.c.index in counts))
             if line.c.splits:
                 self.model.add(line.count == counts.get(line.c.index, 0))
+            if stays is not None and line.c.index in stays:
+                for number, stay in enumerate(line.stay):
+                    self.model.add(stay == (number == stays[line.c.index]))
 
     def hint(self, lines: Sequence[Planned]) -> None:
         """Start from these lines."""
@@ -146,16 +154,15 @@ class Model(Ruled):
                 model.add_hint(line.alone, given is not None and given.who == HELPER)
 
     def _start(self) -> None:
-        """Let the hint be the better of the known sheets, and speak of every variable where that can be.
+        """Let the hint be the known sheet, and speak of every variable where that can be.
 
         A solver makes far more of such a hint than of one that leaves some of them open.
         """
-        found = [solver for solver in map(self._laid_down, self.known) if solver is not None]
-        if found:
-            best = max(found, key=lambda solver: solver.objective_value)
+        solver = self._laid_down(self.known) if self.known else None
+        if solver is not None:
             self.model.clear_hints()
             hint = self.model.proto.solution_hint
-            hint.values.extend(best.response_proto.solution)
+            hint.values.extend(solver.response_proto.solution)
             hint.vars.extend(range(len(hint.values)))
 
     def _laid_down(self, lines: Sequence[Planned]) -> cp_model.CpSolver | None:
@@ -194,22 +201,19 @@ class Model(Ruled):
         solver, status = self._run(max(0.1, limit - spent), way)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
-        return Proof(
-            lines=self._found(solver),
-            asked=asked,
-            worth=round(solver.objective_value),
-            bound=int(solver.best_objective_bound + 1e-6),
-            proven=sure and status == self.cp.OPTIMAL,
-            seconds=spent + solver.wall_time,
-        )
+        return self._answer(solver, asked, sure and status == self.cp.OPTIMAL, spent + solver.wall_time)
+
+    def _answer(self, solver: cp_model.CpSolver, asked: int, proven: bool, seconds: float) -> Proof:
+        worth, bound = round(solver.objective_value), int(solver.best_objective_bound + 1e-6)
+        return Proof(self._found(solver), asked, worth, bound, proven, seconds)
 
     def _run(self, limit: float, way: Way) -> tuple[cp_model.CpSolver, Any]:
         solver = linear_solver_of(self.cp, limit, level=0 if way is Way.LIGHTLY else 1)
         # looks for sheets as good as the bound, and lowers that where there is none
         solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS
-        # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
-        solver.parameters.use_strong_propagation_in_disjunctive = True
-        solver.parameters.use_dynamic_precedence_in_disjunctive = True
+        # on the one pair of hands that does most of the work, the strong rules for who goes first are mostly worth it
+        solver.parameters.use_strong_propagation_in_disjunctive = way is not Way.QUICKLY
+        solver.parameters.use_dynamic_precedence_in_disjunctive = way is not Way.QUICKLY
         self._at_work = solver
         if self._stopped:
             solver.parameters.max_time_in_seconds = 0.0
@@ -253,7 +257,7 @@ class Model(Ruled):
         for work, run in groupby(order, key=lambda found: self.lines[found[1].candidate].c.work):
             stay = [line for _, line in run]
             timed = [line for line in stay if self.lines[line.candidate].c.timed]
-            free = work in self.stay_intervals
+            free = work not in self.waiting
             now = stay[0].begin
             for line in stay:
                 c = self.lines[line.candidate].c

@@ -12,7 +12,7 @@ from math import floor
 from typing import Any
 
 from fitup.session.exact_linear import whole
-from fitup.session.exact_model import Model
+from fitup.session.exact_model import Model, Way
 from fitup.session.exact_parts import linear_solver_of
 from fitup.session.exact_reach import Reach
 from fitup.session.narrowed import Narrowed
@@ -64,10 +64,21 @@ def outline(reach: Reach, cp: Any, limit: float) -> Outline | None:
     return Outline(counts, asked, round(solver.objective_value), floor(solver.best_objective_bound + 1e-6), sure)
 
 
-def by_the_clock(frame: Frame, outlined: Outline, cp: Any, limit: float) -> Proof | None:
-    """Return a sheet with just what the outline has on it and worth as much; None where the clock does not allow it."""
-    narrowed = Narrowed(frame, outlined.counts)
+def by_the_clock(
+    frame: Frame,
+    counts: Mapping[int, int],
+    worth: int,
+    cp: Any,
+    limit: float,
+    stays: Mapping[int, int | None] | None = None,
+) -> Proof | None:
+    """Return a sheet with just these counts on it, worth as much; None where the clock does not allow it.
+
+    With `stays` each candidate is done in the stay of that number, None for the helper.
+    """
+    narrowed = Narrowed(frame, counts)
     model = Model(narrowed.frame, cp)
-    model.hold_to({narrowed.new[index]: count for index, count in outlined.counts.items()}, outlined.own_worth)
-    found = model.solve(limit)
+    inside = None if stays is None else {narrowed.new[index]: number for index, number in stays.items()}
+    model.hold_to({narrowed.new[index]: count for index, count in counts.items()}, worth, inside)
+    found = model.solve(limit, way=Way.LIGHTLY)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))

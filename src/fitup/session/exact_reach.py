@@ -143,7 +143,7 @@ class Reach:
         self._most([term for _, terms in own for term in terms] + self._set_ups(), self.usable)
         for minute in _thresholds(self.earliest[c.index] for c, _ in own):
             later = [term for c, terms in own if self.earliest[c.index] >= minute for term in terms]
-            self._most(later, self.usable - minute)
+            self._most(later, max(0, self.usable - minute))
         for minute in _thresholds(c.latest for c, _ in own if c.latest < self.usable):
             self._most([term for c, terms in own if c.latest <= minute for term in terms], minute)
         for minute in {0, *_thresholds(self.earliest[c.index] for c, _ in helped)}:

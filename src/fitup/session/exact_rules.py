@@ -97,6 +97,7 @@ class Ruled(Hands):
         """All of a group or nothing, with no other work of the builder's in between."""
         model = self.model
         whole: dict[int, Any] = {}
+        self.groups: dict[str, tuple[Any, Any, Any]] = {}
         for name, members in self.problem.groups.items():
             on = self.lines[members[0]].on
             begin = model.new_int_var(0, self.usable, f"group begins {name}")
@@ -104,6 +105,7 @@ class Ruled(Hands):
             length = model.new_int_var(0, self.usable, f"group lasts {name}")
             whole.update(dict.fromkeys(members))
             whole[members[0]] = model.new_optional_interval_var(begin, length, end, on, f"group {name}")
+            self.groups[name] = begin, end, whole[members[0]]
             for index in members:
                 line = self.lines[index]
                 model.add(line.on == on)
@@ -114,7 +116,9 @@ class Ruled(Hands):
             model.add_no_overlap([self.by_builder[index] for index in members])
         # towards all other work a group is one piece of work, which says more with less than its members do
         others = [interval for index, interval in self.by_builder.items() if index not in whole]
-        untimed = [interval for intervals in self.stay_intervals.values() for interval in intervals]
+        untimed = [
+            interval for work, found in self.stay_intervals.items() if work not in self.waiting for interval in found
+        ]
         model.add_no_overlap([*others, *untimed, *(group for group in whole.values() if group is not None)])
 
     # -- means -----------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from itertools import combinations, permutations
 from typing import NamedTuple
 
 from fitup.session.draft import MOST_STAYS
-from fitup.session.problem import Frame
+from fitup.session.problem import Candidate, Frame
 
 Key = tuple[str, int | str, str]
 """A quantity between 0 and 1: see `own`, `alone`, `out`, `again`, `comes`."""
@@ -57,17 +57,13 @@ class StayRows:
     def __init__(self, problem: Frame) -> None:
         self.problem = problem
         candidates = problem.candidates
-        self.ahead: list[int] = []
+        self.ahead = ahead_of(candidates)
         self.least: list[int] = []
         self.least_timed: list[int] = []
         self.kinds: dict[str, int] = {}
         self.free = sum(1 << c.index for c in candidates if c.alone)
         """Bits of the candidates that a helper may do alone, which keep the builder from nothing."""
         for c in candidates:
-            before = 0
-            for index, _ in c.before:
-                before |= self.ahead[index] | 1 << index
-            self.ahead.append(before)
             self.kinds[c.work] = self.kinds.get(c.work, 0) | 1 << c.index
         self.timed = sum(1 << c.index for c in candidates if c.timed)
         for c in candidates:
@@ -197,6 +193,17 @@ class StayRows:
         for index in places(self.kinds[work] & (self.timed if timed else -1)) if middle else ():
             if self.problem.candidates[index].group not in groups:
                 yield Row((*middle, (own(index), 1), *stays), high)
+
+
+def ahead_of(candidates: Sequence[Candidate]) -> list[int]:
+    """Return by candidate the bits of all those that have to be done before it."""
+    ahead: list[int] = []
+    for c in candidates:
+        before = 0
+        for index, _ in c.before:
+            before |= ahead[index] | 1 << index
+        ahead.append(before)
+    return ahead
 
 
 def places(bits: int) -> Iterator[int]:

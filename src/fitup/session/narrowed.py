@@ -17,7 +17,7 @@ class Narrowed:
     """A frame over the `kept` candidates, closed under what they wait for and their one-go groups."""
 
     def __init__(self, whole: Frame, kept: Iterable[int]) -> None:
-        self.old = sorted(closed(whole, kept))
+        self.old = in_order(whole, closed(whole, kept))
         self.new = {old: new for new, old in enumerate(self.old)}
         new = self.new
         self.frame = Frame(
@@ -96,3 +96,17 @@ def closed(whole: Frame, kept: Iterable[int]) -> set[int]:
             todo += [before for before, _ in c.before]
             todo += whole.groups.get(c.group, ())
     return found
+
+
+def in_order(whole: Frame, kept: Iterable[int]) -> list[int]:
+    """Return these candidates, each after what it waits for, and otherwise as they were."""
+    order: dict[int, None] = {}
+    for index in sorted(kept):
+        todo = [index]
+        while todo:
+            first = [before for before, _ in whole.candidates[todo[-1]].before if before not in order]
+            if first:
+                todo += first
+            else:
+                order[todo.pop()] = None
+    return list(order)
