@@ -224,3 +224,18 @@ def test_the_process_ends_with_whoever_asked_it_also_in_the_middle_of_a_proof() 
         pickle.dump((problem.frame(), (), 600.0), process.stdin)
         process.stdin.close()
         assert process.wait(timeout=60) == 0
+
+
+def test_the_process_ends_with_whoever_asked_it_also_before_the_solver_is_loaded() -> None:
+    said = """
+import io, os, sys
+from fitup.session.cpsat import serve
+
+def ended():
+    print("cp_model" in vars(sys.modules.get("ortools.sat.python", sys)), flush=True)
+    os._exit(0)
+
+serve(io.BytesIO(), io.BytesIO(), ended)
+"""
+    done = subprocess.run([sys.executable, "-c", said], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["False"]

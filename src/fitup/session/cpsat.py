@@ -77,10 +77,12 @@ def serve(source: BinaryIO, sink: BinaryIO, ended: Callable[[], None]) -> None:
     the best so far, and last of all the answer over all candidates, or None where there is none.
     `ended` is called when whoever asked is gone, also in the middle of a proof.
     """
+    requests: SimpleQueue[tuple[Frame, Sequence[Planned], float] | None] = SimpleQueue()
+    # begun first: loading the solver takes seconds, in which whoever asked may be gone as well
+    Thread(target=_take_in, args=(source, requests, ended), daemon=True).start()
+
     from ortools.sat.python import cp_model  # noqa: F401  what takes longest is ready before it is needed
 
-    requests: SimpleQueue[tuple[Frame, Sequence[Planned], float] | None] = SimpleQueue()
-    Thread(target=_take_in, args=(source, requests, ended), daemon=True).start()
     while (request := requests.get()) is not None:
         for answer in stages(*request, workers=min(MOST_WORKERS, os.cpu_count() or 1)):
             pickle.dump(answer, sink)
