@@ -12,7 +12,7 @@ from tests.session.test_reach import small
 from fitup.session.candidates import problem_of
 from fitup.session.cpsat import prove
 from fitup.session.draft import HELPER
-from fitup.session.exact_stays import Key, StayRows, again, alone, comes, out, own
+from fitup.session.exact_stays import Key, StayRows, again, alone, comes, first, last, out, own, waited
 from fitup.session.greedy import Greedy
 from fitup.session.planned import Planned, planned_of
 from fitup.session.problem import Candidate, Frame, Problem
@@ -26,14 +26,22 @@ def quantities(problem: Frame, rows: StayRows, lines: tuple[Planned, ...]) -> di
         found[alone(line.candidate) if line.who == HELPER else own(line.candidate)] = 1
     kinds = [problem.candidates[line.candidate] for line in builder]
     begins = [0, *(place + 1 for place, (a, b) in enumerate(pairwise(kinds)) if a.work != b.work), len(kinds)]
-    for first, after in pairwise(begins):
-        if any(c.timed for c in kinds[first:after]):
-            work = kinds[first].work
+    for begin, after in pairwise(begins):
+        if any(c.timed for c in kinds[begin:after]):
+            work = kinds[begin].work
             found[again(work) if found.get(out(work)) else out(work)] = 1
+        inside = {c.index for c in kinds[begin:after]}
+        for place, wait in enumerate(rows.waits):
+            if inside.issuperset(wait[:2]):
+                found[waited(place)] = 1
     for place, c in enumerate(kinds):
-        for earlier in kinds[:place]:
+        for here, earlier in enumerate(kinds[:place]):
             if c.timed and earlier.timed and rows.ahead[c.index] >> earlier.index & 1:
                 found[comes(earlier.work, c.work)] = 1
+                if not any(x.timed and x.work == c.work for x in kinds[:here]):
+                    found[first(earlier.work, c.work)] = 1
+                if not any(x.timed and x.work == earlier.work for x in kinds[place:]):
+                    found[last(earlier.work, c.work)] = 1
     return found
 
 
@@ -104,6 +112,20 @@ def test_of_two_kinds_that_come_before_each_other_one_is_come_back_to(any_proble
     frame = chain(any_problem, ("drill", ()), ("deburr", (0,)), ("deburr", ()), ("drill", (2,)))
     turns = {(comes("deburr", "drill"), 1), (comes("drill", "deburr"), 1)}
     assert (frozenset({*turns, (again("deburr"), -1), (again("drill"), -1)}), 1) in says(frame)
+
+
+def test_a_wait_within_a_kind_of_work_is_spent_there_or_brings_the_tools_out_again(any_problem: Problem) -> None:
+    frame = chain(any_problem, ("mark", ()), ("prime", (0,)), ("prime", ()), ("mark", (2,)))
+    candidates = [replace(c, before=((1, 300),)) if c.index == 2 else c for c in frame.candidates]
+    rows = says(replace(frame, candidates=tuple(candidates)))
+    assert (frozenset({(own(2), 1), (again("prime"), -1), (waited(0), -1)}), 0) in rows
+    # what comes before the first coat comes before all priming, what comes after the second one after all
+    assert (frozenset({(own(2), 1), (waited(0), -1), (first("mark", "prime"), -1)}), 0) in rows
+    assert (frozenset({(own(3), 1), (waited(0), -1), (last("prime", "mark"), -1)}), 0) in rows
+    # so that it is the marking that is come back to, and priming twice spares it nothing
+    ring = {(first("mark", "prime"), 1), (last("prime", "mark"), 1)}
+    assert (frozenset({*ring, (again("mark"), -1)}), 1) in rows
+    assert (frozenset({*ring, (again("mark"), -1), (again("prime"), -1)}), 1) not in rows
 
 
 def test_what_lies_inside_one_go_shares_its_stay_with_nothing_else(any_problem: Problem) -> None:

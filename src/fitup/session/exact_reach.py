@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 from fitup.session.exact_hands import earliest_begins
 from fitup.session.exact_linear import Programme, Terms, summed
-from fitup.session.exact_stays import Key, StayRows, again, out, places
+from fitup.session.exact_stays import Key, StayRows, again, out, places, waited
 from fitup.session.problem import Candidate, Frame, Occupation, Window
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
@@ -140,7 +140,7 @@ class Reach:
             elif c.two:
                 helped.append((c, minutes))
             own.append((c, minutes))
-        self._most([term for _, terms in own for term in terms] + self._set_ups(), self.usable)
+        self._most([term for _, terms in own for term in terms] + self._set_ups() + self._idle(), self.usable)
         for minute in _thresholds(self.earliest[c.index] for c, _ in own):
             later = [term for c, terms in own if self.earliest[c.index] >= minute for term in terms]
             self._most(later, max(0, self.usable - minute))
@@ -150,6 +150,18 @@ class Reach:
             left = sum(max(0, end - max(begin, minute)) for begin, end in self.problem.helper)
             later = [term for c, terms in helped if self.earliest[c.index] >= minute for term in terms]
             self._most(later if minute else later + self._two_person_tools(), left)
+
+    def _idle(self) -> Terms:
+        """A wait that is spent within a stay goes by with other work of its kind, and else with none."""
+        if not self.stays.waits:
+            return []
+        idle = self.programme.variable(self.usable)
+        for place, wait in enumerate(self.stays.waits):
+            work = self.problem.candidates[wait.after].work
+            others = (part for part in self.parts if part.c.work == work and part.c.index not in wait[:2])
+            filled = [(variable, -by) for part in others for variable, by in part.minutes]
+            self._most([(self.known[waited(place)], min(wait.minutes, self.usable)), *filled, (idle, -1)], 0)
+        return [(idle, 1)]
 
     def _two_person_tools(self) -> Terms:
         """Return the table's minutes of kinds of work that two always do, who both wait for the tools."""

@@ -3,20 +3,21 @@
 Where work of one kind waits for work of another that itself waits for the first kind, the builder's
 tools for it come out twice; of two kinds that each come before the other one is come back to; and
 what lies inside a one-go group shares its stay with nothing outside. All that is known before any
-time is. Said as linear rows it belongs to the programme that bounds the worth.
+time is. So is that a wait between two tasks of one kind is spent in their stay, or parts two stays.
+Said as linear rows it belongs to the programme that bounds the worth.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations, permutations
+from itertools import combinations, permutations, product
 from typing import NamedTuple
 
 from fitup.session.draft import MOST_STAYS
 from fitup.session.problem import Candidate, Frame
 
 Key = tuple[str, int | str, str]
-"""A quantity between 0 and 1: see `own`, `alone`, `out`, `again`, `comes`."""
+"""A quantity between 0 and 1: see `own`, `alone`, `out`, `again`, `waited`, `comes`, `first`, `last`."""
 
 
 class Row(NamedTuple):
@@ -51,6 +52,29 @@ def comes(work: str, later: str) -> Key:
     return "comes", work, later
 
 
+def first(work: str, later: str) -> Key:
+    """Return the quantity that is 1 when it even has to be done before the first stay at the other."""
+    return "first", work, later
+
+
+def last(work: str, later: str) -> Key:
+    """Return the quantity that is 1 when even its last stay has to lie before such of the other."""
+    return "last", work, later
+
+
+def waited(place: int) -> Key:
+    """Return the quantity that is 1 when the wait of this place among `waits` is spent within one stay."""
+    return "waited", "", str(place)
+
+
+class Wait(NamedTuple):
+    """Two tasks of one kind by the builder's hand, and the minutes that have to pass between them."""
+
+    before: int
+    after: int
+    minutes: int
+
+
 class StayRows:
     """The rows of one session; every sheet keeps them."""
 
@@ -66,6 +90,13 @@ class StayRows:
         for c in candidates:
             self.kinds[c.work] = self.kinds.get(c.work, 0) | 1 << c.index
         self.timed = sum(1 << c.index for c in candidates if c.timed)
+        self.waits = [
+            Wait(before, c.index, lag)
+            for c in candidates
+            for before, lag in c.before
+            if lag and c.timed and candidates[before].timed and candidates[before].work == c.work
+            if not (c.alone or candidates[before].alone)
+        ]
         for c in candidates:
             earlier = list(self._cut_off(c.index))
             self.least.append(1 + max((self.least[index] for index in earlier), default=0))
@@ -127,13 +158,40 @@ class StayRows:
         yield from self._late_rings(found)
 
     def _rings(self, found: set[tuple[str, str]]) -> Iterator[Row]:
-        works = sorted({work for pair in found for work in pair})
+        """Of a ring of kinds one is come back to, but none whose two stays would lie on the same side of its gap.
+
+        Where what comes before a kind comes before its first stay, its second one opens no ring; nor does
+        the first one where its last stay comes before what follows.
+        """
+        steps = {pair: [comes(*pair)] for pair in found}
+        for place, wait in enumerate(self.waits):
+            yield from self._parted(place, wait, steps)
+        works = sorted({work for pair in steps for work in pair})
         rings: Iterable[tuple[str, ...]] = [*combinations(works, 2), *permutations(works, 3)]
         for ring in rings:
-            steps = list(zip(ring, (*ring[1:], ring[0]), strict=True))
-            if ring[0] == min(ring) and all(step in found for step in steps):
-                turns = [(comes(*step), 1) for step in steps]
-                yield Row((*turns, *((again(work), -1) for work in ring)), len(ring) - 1)
+            pairs = list(zip(ring, (*ring[1:], ring[0]), strict=True))
+            if ring[0] != min(ring) or not all(pair in steps for pair in pairs):
+                continue
+            for keys in product(*(steps[pair] for pair in pairs)):
+                into = (keys[-1], *keys)
+                open_at = [
+                    work
+                    for work, before, after in zip(ring, into, keys, strict=False)
+                    if before[0] != "first" and after[0] != "last"
+                ]
+                yield Row((*((key, 1) for key in keys), *((again(work), -1) for work in open_at)), len(ring) - 1)
+
+    def _parted(self, place: int, wait: Wait, steps: dict[tuple[str, str], list[Key]]) -> Iterator[Row]:
+        """A wait is spent in a stay or parts two, with all that comes before it, and all that comes after it."""
+        candidates, within = self.problem.candidates, (waited(place), -1)
+        work = candidates[wait.after].work
+        yield Row(((own(wait.after), 1), (again(work), -1), within), 0)
+        for other, members in self.kinds.items():
+            if other != work and self.ahead[wait.before] & members & self.timed & ~self.free:
+                yield Row(((own(wait.after), 1), within, (_noted(steps, first(other, work)), -1)), 0)
+        for c in candidates:
+            if c.timed and c.work != work and self.ahead[c.index] >> wait.after & 1:
+                yield Row(((own(c.index), 1), within, (_noted(steps, last(work, c.work)), -1)), 0)
 
     def _late_rings(self, found: set[tuple[str, str]]) -> Iterator[Row]:
         """What comes after the second stay of a kind is itself come back to if that kind also waits for it."""
@@ -193,6 +251,15 @@ class StayRows:
         for index in places(self.kinds[work] & (self.timed if timed else -1)) if middle else ():
             if self.problem.candidates[index].group not in groups:
                 yield Row((*middle, (own(index), 1), *stays), high)
+
+
+def _noted(steps: dict[tuple[str, str], list[Key]], key: Key) -> Key:
+    """Return the key, which is now among the steps between its two kinds."""
+    _, work, later = key
+    known = steps.setdefault((str(work), later), [])
+    if key not in known:
+        known.append(key)
+    return key
 
 
 def ahead_of(candidates: Sequence[Candidate]) -> list[int]:
