@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Sequence
 from fitup.session.exact_hands import earliest_begins
 from fitup.session.exact_linear import Programme, Terms, summed
 from fitup.session.exact_stays import Key, StayRows, again, out, places, waited
-from fitup.session.problem import Candidate, Frame, Occupation, Window
+from fitup.session.problem import Candidate, Frame, Loan, Occupation, Window
 from fitup.session.rules import Rules
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
 
@@ -180,24 +180,34 @@ class Reach:
             self._most(taken, self.problem.stock[item] + 1e-6 * (len(self.parts) + 1))
 
     def _clecos(self) -> None:
-        """At the end no more temporary fasteners of a size are out than there are, or than were out before."""
+        """No more temporary fasteners of a size are out than there are, when some are taken and at the end."""
         for size, loans in self.rules.loans.items():
-            out: Terms = []
-            before = 0
-            for loan in loans:
-                given = loan.count * min(loan.done, loan.of) // loan.of
-                if loan.lender is None:
-                    before += loan.count - given
-                else:
-                    out.append((self.parts[loan.lender].on, loan.count - given))
-                if loan.until is not None:
-                    back = self.programme.variable(loan.count - given)
-                    each = loan.count / loan.of
-                    over = loan.count * min(loan.done, loan.of) / loan.of - given
-                    until = self.parts[loan.until]
-                    self._most([(back, 1), *((variable, -each * by) for variable, by in until.count)], over)
-                    out.append((back, -1))
-            self._most(out, max(self.problem.have_clecos.get(size, 0), before) - before)
+            have = self.problem.have_clecos.get(size, 0)
+            lent = [loan.count - loan.count * min(loan.done, loan.of) // loan.of for loan in loans]
+            back = [self._back(loan, count) for loan, count in zip(loans, lent, strict=True)]
+            before = sum(count for loan, count in zip(loans, lent, strict=True) if loan.lender is None)
+            taken = [(self.on[x.lender], n) for x, n in zip(loans, lent, strict=True) if x.lender is not None]
+            self._most([*taken, *(term for terms in back for term in terms)], max(have, before) - before)
+            for lender in sorted({loan.lender for loan in loans if loan.lender is not None}):
+                sooner = self.stays.ahead[lender] | 1 << lender
+                out, given = max(0, before - have), list[tuple[int, float]]()
+                for loan, count, terms in zip(loans, lent, back, strict=True):
+                    if loan.lender is None or sooner >> loan.lender & 1:
+                        out += count if loan.lender is not None else 0
+                        given += terms if self._may_come_before(loan.until, lender) else []
+                self._most([(self.on[lender], out), *given], max(have, before) - before)
+
+    def _back(self, loan: Loan, lent: int) -> Terms:
+        """Return less the fasteners of a loan that are given back in the session."""
+        if loan.until is None:
+            return []
+        back, until = self.programme.variable(lent), self.parts[loan.until]
+        over = loan.count * min(loan.done, loan.of) / loan.of - (loan.count - lent)
+        self._most([(back, 1), *((variable, -loan.count / loan.of * by) for variable, by in until.count)], over)
+        return [(back, -1)]
+
+    def _may_come_before(self, index: int | None, other: int) -> bool:
+        return index is not None and index != other and not self.stays.ahead[index] >> other & 1
 
     def _occupied(self) -> None:
         """What a tool, table or jig is taken for has to be finished before it serves others, or is taken again."""
@@ -278,11 +288,12 @@ class Reach:
             takes += full[first]
         if opener.alone:
             return takes
-        # the tools of another kind of work come out after the builder began with the opener, whose own go away
-        tools = {c.work: c.set_up for c in own if c.timed and c.work != opener.work}
-        if opener.timed and not window.from_finish and any(c.work != opener.work for c in own):
-            takes += opener.clean_up
-        return takes + sum(tools.values())
+        # the tools of another kind of work come out after the builder began with the opener
+        takes += sum({c.work: c.set_up for c in own if c.timed and c.work != opener.work}.values())
+        # and go away before the next kind, the opener's too
+        done = own if window.from_finish else [opener, *own]
+        left = [c for c in done if c.timed and any(x.work != c.work and ahead[x.index] >> c.index & 1 for x in own)]
+        return takes + sum({c.work: c.clean_up for c in left}.values())
 
     def _may_last(self, window: Window) -> bool:
         start = self.problem.next_start

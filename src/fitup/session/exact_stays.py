@@ -10,7 +10,9 @@ Said as linear rows it belongs to the programme that bounds the worth.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import reduce
 from itertools import combinations, permutations, product
+from operator import or_
 from typing import NamedTuple
 
 from fitup.session.draft import MOST_STAYS
@@ -155,7 +157,6 @@ class StayRows:
                     helped = [] if other is None else [(alone(other), -1)]
                     yield Row(((own(c.index), 1), (comes(work, c.work), -1), *helped), 0)
         yield from self._rings(found)
-        yield from self._late_rings(found)
 
     def _rings(self, found: set[tuple[str, str]]) -> Iterator[Row]:
         """Of a ring of kinds one is come back to, but none whose two stays would lie on the same side of its gap.
@@ -164,8 +165,7 @@ class StayRows:
         the first one where its last stay comes before what follows.
         """
         steps = {pair: [comes(*pair)] for pair in found}
-        for place, wait in enumerate(self.waits):
-            yield from self._parted(place, wait, steps)
+        yield from self._sides(steps)
         works = sorted({work for pair in steps for work in pair})
         rings: Iterable[tuple[str, ...]] = [*combinations(works, 2), *permutations(works, 3)]
         for ring in rings:
@@ -181,29 +181,30 @@ class StayRows:
                 ]
                 yield Row((*((key, 1) for key in keys), *((again(work), -1) for work in open_at)), len(ring) - 1)
 
-    def _parted(self, place: int, wait: Wait, steps: dict[tuple[str, str], list[Key]]) -> Iterator[Row]:
-        """A wait is spent in a stay or parts two, with all that comes before it, and all that comes after it."""
-        candidates, within = self.problem.candidates, (waited(place), -1)
-        work = candidates[wait.after].work
-        yield Row(((own(wait.after), 1), (again(work), -1), within), 0)
-        for other, members in self.kinds.items():
-            if other != work and self.ahead[wait.before] & members & self.timed & ~self.free:
-                yield Row(((own(wait.after), 1), within, (_noted(steps, first(other, work)), -1)), 0)
-        for c in candidates:
-            if c.timed and c.work != work and self.ahead[c.index] >> wait.after & 1:
-                yield Row(((own(c.index), 1), within, (_noted(steps, last(work, c.work)), -1)), 0)
+    def _sides(self, steps: dict[tuple[str, str], list[Key]]) -> Iterator[Row]:
+        """What parts two stays at a kind has before the first all that comes before, after the last all that follows.
 
-    def _late_rings(self, found: set[tuple[str, str]]) -> Iterator[Row]:
-        """What comes after the second stay of a kind is itself come back to if that kind also waits for it."""
+        That is other work in between, or a wait that is not spent within one stay.
+        """
         for c in self.problem.candidates:
-            if not c.timed:
-                continue
-            seen: set[str] = set()
-            for other in places(self.ahead[c.index] & self.timed & ~self.free):
-                work = self.problem.candidates[other].work
-                if work != c.work and work not in seen and self.least_timed[other] > 1 and (c.work, work) in found:
-                    seen.add(work)
-                    yield Row(((own(c.index), 1), (comes(c.work, work), 1), (again(c.work), -1)), 1)
+            if self.least_timed[c.index] > 1:
+                earlier = [self.ahead[index] for index in self._cut_off(c.index) if self.timed >> index & 1]
+                yield from self._parted(reduce(or_, earlier), c.index, (), steps)
+        for place, wait in enumerate(self.waits):
+            within = ((waited(place), -1),)
+            yield Row(((own(wait.after), 1), (again(self.problem.candidates[wait.after].work), -1), *within), 0)
+            yield from self._parted(self.ahead[wait.before], wait.after, within, steps)
+
+    def _parted(
+        self, before: int, after: int, but: tuple[tuple[Key, int], ...], steps: dict[tuple[str, str], list[Key]]
+    ) -> Iterator[Row]:
+        work = self.problem.candidates[after].work
+        for other, members in self.kinds.items():
+            if other != work and before & members & self.timed & ~self.free:
+                yield Row(((own(after), 1), *but, (_noted(steps, first(other, work)), -1)), 0)
+        for c in self.problem.candidates if not self.free >> after & 1 else ():
+            if c.timed and c.work != work and self.ahead[c.index] >> after & 1:
+                yield Row(((own(c.index), 1), *but, (_noted(steps, last(work, c.work)), -1)), 0)
 
     def _one_go(self) -> Iterator[Row]:
         """What has other work of its one-go group on both sides has a stay to itself.
