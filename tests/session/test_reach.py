@@ -8,6 +8,7 @@ from math import inf
 import pytest
 from ortools.linear_solver import pywraplp
 from ortools.sat.python import cp_model
+from tests.session.frames import job, made
 from tests.session.generate import project_of, question_of, wishes_of
 
 from fitup.session import cpsat
@@ -19,7 +20,7 @@ from fitup.session.exact_outline import outline
 from fitup.session.exact_reach import Reach
 from fitup.session.greedy import Greedy
 from fitup.session.planned import planned_of
-from fitup.session.problem import Occupation, Problem
+from fitup.session.problem import Frame, Loan, Occupation, Problem, Window
 
 
 def small(seed: int, tasks: int) -> Problem:
@@ -124,6 +125,51 @@ def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice()
     best = best_with(problem, 0)
     assert best > 0
     assert best <= most_by_candidate(Reach(problem), best + 1, inf)[0] + 0.01
+
+
+def outlined_and_best(frame: Frame) -> tuple[set[int], int, int]:
+    """Return what is on the outline, its worth, and the best sheet's; finishing is worth any set-up here."""
+    frame = replace(frame, candidates=tuple(replace(c, finished=500) for c in frame.candidates))
+    outlined, proof = outline(Reach(frame), cp_model, 10), prove(frame)
+    assert outlined is not None
+    assert proof is not None
+    assert proof.proven
+    return set(outlined.counts), outlined.worth, proof.worth
+
+
+def test_priming_twice_with_a_long_wait_between_does_not_spare_marking_twice() -> None:
+    """What is marked for the first coat lies before all priming, so that marking a primed part has its own stay."""
+    marked, coat = job(0, "mark", 10, (8, 2)), job(1, "prime", 10, (20, 2), 0)
+    second = replace(job(2, "prime", 10, (20, 2)), before=((1, 300),))
+    primed, marked_after = job(3, "prime", 10, (20, 2)), job(4, "mark", 10, (8, 2), 3)
+    frame = made(475, marked, coat, second, primed, marked_after, job(5, "fit", 290, (0, 0)))
+    on, worth, best = outlined_and_best(frame)
+    assert on == set(range(6))
+    assert worth == best
+
+
+@pytest.mark.parametrize("short", [0, 1])
+def test_a_cup_of_sealant_has_time_for_the_gun_to_be_cleaned(short: int) -> None:
+    """Mixed with its tools out in 6 minutes, gun out 6, bead 5, gun cleaned 8, squeezer out 3, set 4: 32 minutes."""
+    mix, seal, squeeze = job(0, "mix", 5, (1, 0)), job(1, "seal", 5, (6, 8), 0), job(2, "squeeze", 4, (3, 0), 1)
+    chain = ((2, 1, 4.0, 0.0), (1, 1, 5.0, 0.0))
+    window = Window("squeeze 2", 0, 2, False, 32 - short, 32 - short, None, None, 0.0, True, chain)
+    frame = replace(made(200, mix, seal, squeeze), windows=(window,), next_start=24 * 60)
+    on, worth, best = outlined_and_best(frame)
+    assert (2 in on) == (not short)
+    assert worth == best
+
+
+def test_fasteners_that_are_out_at_first_have_to_come_back_before_others_can_be_taken() -> None:
+    takes = replace(job(0, "cleco", 10, (0, 0)), takes=(1,))
+    gives, slow = job(1, "squeeze", 10, (0, 0), 0), job(2, "rivet", 100, (0, 0))
+    loans = (Loan("3/32", 8, None, 2, 0, 1), Loan("3/32", 5, 0, 1, 0, 1))
+    frame = replace(made(60, takes, gives, slow), loans=loans, have_clecos={"3/32": 10})
+    assert outlined_and_best(frame) == (set(), 0, 0)
+    frame = replace(frame, usable=120)
+    on, worth, best = outlined_and_best(frame)
+    assert on == {0, 1, 2}
+    assert worth == best
 
 
 @pytest.mark.parametrize("seed", range(100, 130))
