@@ -192,9 +192,11 @@ class Reach:
                 sooner = self.stays.ahead[lender] | 1 << lender
                 out, given = max(0, before - have), list[tuple[int, float]]()
                 for loan, count, terms in zip(loans, lent, back, strict=True):
-                    if loan.lender is None or sooner >> loan.lender & 1:
-                        out += count if loan.lender is not None else 0
-                        given += terms if self._may_come_before(loan.until, lender) else []
+                    if loan.lender is not None and not sooner >> loan.lender & 1:
+                        # more may be out by then, but need not
+                        continue
+                    out += 0 if loan.lender is None else count
+                    given += terms if self._may_come_before(loan.until, lender) else []
                 self._most([(self.on[lender], out), *given], max(have, before) - before)
 
     def _back(self, loan: Loan, lent: int) -> Terms:

@@ -159,10 +159,10 @@ class StayRows:
         yield from self._rings(found)
 
     def _rings(self, found: set[tuple[str, str]]) -> Iterator[Row]:
-        """Of a ring of kinds one is come back to, but none whose two stays would lie on the same side of its gap.
+        """Where kinds of work come before one another in a ring, one is come back to that this opens the ring at.
 
-        Where what comes before a kind comes before its first stay, its second one opens no ring; nor does
-        the first one where its last stay comes before what follows.
+        It does not at a kind whose first stay already waits for the kind before it in the ring, nor at one
+        whose last stay still lies before the kind after it.
         """
         steps = {pair: [comes(*pair)] for pair in found}
         yield from self._sides(steps)
@@ -173,10 +173,10 @@ class StayRows:
             if ring[0] != min(ring) or not all(pair in steps for pair in pairs):
                 continue
             for keys in product(*(steps[pair] for pair in pairs)):
-                into = (keys[-1], *keys)
+                into = (keys[-1], *keys[:-1])
                 open_at = [
                     work
-                    for work, before, after in zip(ring, into, keys, strict=False)
+                    for work, before, after in zip(ring, into, keys, strict=True)
                     if before[0] != "first" and after[0] != "last"
                 ]
                 yield Row((*((key, 1) for key in keys), *((again(work), -1) for work in open_at)), len(ring) - 1)
@@ -198,6 +198,10 @@ class StayRows:
     def _parted(
         self, before: int, after: int, but: tuple[tuple[Key, int], ...], steps: dict[tuple[str, str], list[Key]]
     ) -> Iterator[Row]:
+        """Say what lies before the first stay and after the last where `after`, on the sheet, is in the last one.
+
+        `before` are bits of what comes before the first; `but` are terms of the rows where that need not hold.
+        """
         work = self.problem.candidates[after].work
         for other, members in self.kinds.items():
             if other != work and before & members & self.timed & ~self.free:
