@@ -23,7 +23,7 @@ from time import monotonic
 from typing import Any, BinaryIO
 
 from fitup.session.exact_linear import Relaxed
-from fitup.session.exact_model import Model, Way
+from fitup.session.exact_model import Model
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
 from fitup.session.exact_sketch import Sketch, Sketched
@@ -42,7 +42,7 @@ CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.0027, 0.0033, 0.004
 """Shares that the steps on the way get at most for every candidate on the outline. Measured on seeded sessions."""
 
 MOST_WORKERS = 2
-"""Ways that are gone at the same time where there are processors for them."""
+"""Searchers that share one tree where there are processors for them."""
 
 POLITE = 10
 """By how much the process steps back behind the screens that wait for keys."""
@@ -97,31 +97,6 @@ def _take_in(source: BinaryIO, requests: SimpleQueue[Any], ended: Callable[[], N
     except EOFError:
         ended()
         requests.put(None)
-
-
-def side_by_side(
-    models: Sequence[Model], known: Sequence[Planned], limit: float, at_most: int | None, ways: Sequence[Way]
-) -> Proof | None:
-    """Return the best of what is found in these models of one session, each on its way and in a thread of its own.
-
-    With it the lowest bound. The first that has the proof ends the others.
-    """
-
-    def go(model: Model, way: Way) -> Proof | None:
-        model.known = known
-        proof = model.solve(limit, at_most, way)
-        if proof is not None and proof.proven:
-            for other in models:
-                other.stop()
-        return proof
-
-    with ThreadPoolExecutor(len(ways)) as pool:
-        proofs = [proof for proof in pool.map(go, models, ways) if proof is not None]
-    if not proofs:
-        return None
-    best = max(proofs, key=lambda proof: (proof.asked, proof.worth, proof.proven))
-    bound = min(proof.bound for proof in proofs if proof.asked == best.asked)
-    return replace(best, bound=bound, proven=any(proof.proven for proof in proofs))
 
 
 def stages(
@@ -205,7 +180,7 @@ class _Search:
             drawing = pool.submit(self._others, self.outlined)
             hint, self.hint = self.hint, ()
             share = CUT_SHARE * len(self.outlined.counts)
-            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
+            better = self._took(self._over(self.outlined.counts, share * self.limit))
             self.hint = self.hint or hint
         for found in drawing.result():
             better |= self._took(found)
@@ -234,12 +209,12 @@ class _Search:
             return False
         chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
         share = AKIN_SHARE * len(self.outlined.counts)
-        return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
+        return self._took(self._over(chosen, share * self.limit))
 
     def _all(self) -> Proof | None:
         """Look at all candidates that may be on a better sheet."""
         self.most = most_by_candidate(self.reach, self._better(), monotonic() + REACH_SHARE * self.limit)
-        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS, Way.QUICKLY)
+        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()))
         self._took(last)
         return last
 
@@ -250,27 +225,31 @@ class _Search:
         self.best, self.hint = found, found.lines
         return True
 
-    def _over(self, candidates: Iterable[int], limit: float, *ways: Way) -> Proof | None:
+    def _over(self, candidates: Iterable[int], limit: float) -> Proof | None:
         """Return what is found over these candidates and those of the sheet at hand, as lines over all.
 
         The best sketch, and where the clock does not allow it, what the exact model finds in the time that
-        is left. With two workers two ways are gone at the same time, until one of them has the proof.
+        is left.
         """
         from ortools.sat.python import cp_model
 
-        until, ways = monotonic() + limit, ways[: self.workers]
+        until = monotonic() + limit
         narrowed = Narrowed(self.frame, {*candidates, *(line.candidate for line in self.hint)})
         frame, known = narrowed.frame, narrowed.inside(self.hint)
         at_most = None if self.reach.programme.asked or self.outlined is None else self.outlined.worth
-        sketched = side_by_side([Sketch(frame, cp_model) for _ in ways], known, limit, at_most, ways)
+        sketched = self._solved(Sketch(frame, cp_model), known, limit, at_most)
         found = None
         if isinstance(sketched, Sketched):
             found = self._sheet_of(sketched, frame)
             at_most = None if at_most is None else sketched.bound
         if found is None:
             left = max(LEAST_TIME, until - monotonic())
-            found = side_by_side([Model(frame, cp_model) for _ in ways], known, left, at_most, ways)
+            found = self._solved(Model(frame, cp_model), known, left, at_most)
         return None if found is None else replace(found, lines=narrowed.outside(found.lines))
+
+    def _solved(self, model: Model, known: Sequence[Planned], limit: float, at_most: int | None) -> Proof | None:
+        model.known = known
+        return model.solve(limit, at_most, self.workers)
 
     def _sheet_of(self, sketched: Sketched, frame: Frame) -> Proof | None:
         """Return a sheet with what the sketch has on it, in its stays or else in others, if the clock allows it."""
