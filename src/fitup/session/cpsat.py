@@ -23,7 +23,7 @@ from time import monotonic
 from typing import Any, BinaryIO
 
 from fitup.session.exact_linear import Relaxed
-from fitup.session.exact_model import Model
+from fitup.session.exact_model import Model, Way
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
 from fitup.session.exact_sketch import Sketch, Sketched
@@ -32,17 +32,17 @@ from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 
-OTHERS, DIFFERENT = 4, 3
+OTHERS, DIFFERENT = 6, 3
 """How many outlines are drawn besides the best, and how many candidates of the one before each leaves out."""
 
 OUTLINE_SHARE, CLOCK_SHARE, REACH_SHARE = 0.3, 0.05, 0.15
 """Shares of the time that the outline, a look at the clock, and what each candidate can bring get at most."""
 
-CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.0027, 0.0033, 0.004
+CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.0027, 0.0033, 0.006
 """Shares that the steps on the way get at most for every candidate on the outline. Measured on seeded sessions."""
 
 MOST_WORKERS = 2
-"""Searchers that share one tree where there are processors for them."""
+"""Searchers at work at the same time where there are processors for them."""
 
 POLITE = 10
 """By how much the process steps back behind the screens that wait for keys."""
@@ -97,6 +97,36 @@ def _take_in(source: BinaryIO, requests: SimpleQueue[Any], ended: Callable[[], N
     except EOFError:
         ended()
         requests.put(None)
+
+
+def side_by_side(
+    models: Sequence[Model],
+    known: Sequence[Planned],
+    limit: float,
+    at_most: int | None,
+    ways: Sequence[Way],
+    workers: int,
+) -> Proof | None:
+    """Return the best of what is found in these models of one session, each on its way and in a thread of its own.
+
+    With it the lowest bound. The first that has the proof ends the others. The workers are shared out.
+    """
+
+    def go(model: Model, way: Way) -> Proof | None:
+        model.known = known
+        proof = model.solve(limit, at_most, way, workers // len(ways))
+        if proof is not None and proof.proven:
+            for other in models:
+                other.stop()
+        return proof
+
+    with ThreadPoolExecutor(len(ways)) as pool:
+        proofs = [proof for proof in pool.map(go, models, ways) if proof is not None]
+    if not proofs:
+        return None
+    best = max(proofs, key=lambda proof: (proof.asked, proof.worth, proof.proven))
+    bound = min(proof.bound for proof in proofs if proof.asked == best.asked)
+    return replace(best, bound=bound, proven=any(proof.proven for proof in proofs))
 
 
 def stages(
@@ -155,13 +185,8 @@ class _Search:
         self.outlined = outline(self.reach, cp_model, OUTLINE_SHARE * self.limit)
         if self.outlined is None:
             return False
-        return self._took(self._just(self.outlined))
-
-    def _just(self, drawn: Outline) -> Proof | None:
-        """Return a sheet that has on it just what the outline has, if the clock allows it."""
-        from ortools.sat.python import cp_model
-
-        return by_the_clock(self.frame, drawn.counts, drawn.own_worth, cp_model, CLOCK_SHARE * self.limit)
+        counts, worth, limit = self.outlined.counts, self.outlined.own_worth, CLOCK_SHARE * self.limit
+        return self._took(by_the_clock(self.frame, counts, worth, cp_model, limit, workers=self.workers))
 
     def _given(self) -> bool:
         """Take the sheet that was there at first for the best so far, which is nothing new to anybody."""
@@ -180,28 +205,25 @@ class _Search:
             drawing = pool.submit(self._others, self.outlined)
             hint, self.hint = self.hint, ()
             share = CUT_SHARE * len(self.outlined.counts)
-            better = self._took(self._over(self.outlined.counts, share * self.limit))
+            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
             self.hint = self.hint or hint
-        for found in drawing.result():
-            better |= self._took(found)
+        self.others = drawing.result()
         return better
 
-    def _others(self, last: Outline) -> list[Proof]:
-        """Draw more outlines; return the sheets that the clock allows of them."""
+    def _others(self, last: Outline) -> list[Outline]:
+        """Return more outlines, each as good as can be without some of what is on the one before."""
         from ortools.sat.python import cp_model
 
-        found, until = [], monotonic() + OTHERS_SHARE * len(last.counts) * self.limit
-        for _ in range(OTHERS):
+        drawn, until = list[Outline](), monotonic() + OTHERS_SHARE * len(last.counts) * self.limit
+        while len(drawn) < OTHERS and monotonic() < until:
             self.reach.leave_out_some_of(last.counts, DIFFERENT)
-            drawn = outline(self.reach, cp_model, until - monotonic()) if monotonic() < until else None
-            if drawn is None:
+            found = outline(self.reach, cp_model, until - monotonic())
+            if found is None:
                 break
-            last = drawn
-            self.others.append(drawn)
-            sheet = self._just(drawn)
-            found += [] if sheet is None else [sheet]
+            last = found
+            drawn.append(found)
         self.reach.leave_out_what_you_like()
-        return found
+        return drawn
 
     def _akin(self) -> bool:
         """Look at what is on the best outlines, each with some other work than those before."""
@@ -209,12 +231,12 @@ class _Search:
             return False
         chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
         share = AKIN_SHARE * len(self.outlined.counts)
-        return self._took(self._over(chosen, share * self.limit))
+        return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
 
     def _all(self) -> Proof | None:
-        """Look at all candidates that may be on a better sheet."""
+        """Look at all candidates that may be on a better sheet, in one tree that the workers share."""
         self.most = most_by_candidate(self.reach, self._better(), monotonic() + REACH_SHARE * self.limit)
-        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()))
+        last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS)
         self._took(last)
         return last
 
@@ -225,31 +247,27 @@ class _Search:
         self.best, self.hint = found, found.lines
         return True
 
-    def _over(self, candidates: Iterable[int], limit: float) -> Proof | None:
+    def _over(self, candidates: Iterable[int], limit: float, *ways: Way) -> Proof | None:
         """Return what is found over these candidates and those of the sheet at hand, as lines over all.
 
         The best sketch, and where the clock does not allow it, what the exact model finds in the time that
-        is left.
+        is left. With two workers two ways are gone at the same time, until one of them has the proof.
         """
         from ortools.sat.python import cp_model
 
-        until = monotonic() + limit
+        until, ways = monotonic() + limit, ways[: self.workers]
         narrowed = Narrowed(self.frame, {*candidates, *(line.candidate for line in self.hint)})
         frame, known = narrowed.frame, narrowed.inside(self.hint)
         at_most = None if self.reach.programme.asked or self.outlined is None else self.outlined.worth
-        sketched = self._solved(Sketch(frame, cp_model), known, limit, at_most)
+        sketched = side_by_side([Sketch(frame, cp_model) for _ in ways], known, limit, at_most, ways, self.workers)
         found = None
         if isinstance(sketched, Sketched):
             found = self._sheet_of(sketched, frame)
             at_most = None if at_most is None else sketched.bound
         if found is None:
             left = max(LEAST_TIME, until - monotonic())
-            found = self._solved(Model(frame, cp_model), known, left, at_most)
+            found = side_by_side([Model(frame, cp_model) for _ in ways], known, left, at_most, ways, self.workers)
         return None if found is None else replace(found, lines=narrowed.outside(found.lines))
-
-    def _solved(self, model: Model, known: Sequence[Planned], limit: float, at_most: int | None) -> Proof | None:
-        model.known = known
-        return model.solve(limit, at_most, self.workers)
 
     def _sheet_of(self, sketched: Sketched, frame: Frame) -> Proof | None:
         """Return a sheet with what the sketch has on it, in its stays or else in others, if the clock allows it."""
@@ -257,7 +275,7 @@ class _Search:
 
         counts, worth, limit = sketched.counts, sketched.worth, CLOCK_SHARE * self.limit
         for stays in (sketched.stays, None):
-            found = by_the_clock(frame, counts, worth, cp_model, limit, stays)
+            found = by_the_clock(frame, counts, worth, cp_model, limit, stays, self.workers)
             if found is not None:
                 return replace(found, bound=max(sketched.bound, found.worth), proven=sketched.proven)
         return None

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from enum import Enum
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -30,6 +31,18 @@ HINT_LIMIT = 1.0
 """Seconds after which the attempt to lay down a known sheet in the model is given up."""
 
 
+class Way(Enum):
+    """How the best sheet is looked for.
+
+    From what is known upwards, with the rows relaxed or only propagated, which soon tells whether there is
+    a sheet at all and proves less; or from a good bound downwards, which finds one only when that is reached.
+    """
+
+    UPWARDS = "upwards"
+    LIGHTLY = "upwards, lightly"
+    DOWNWARDS = "downwards"
+
+
 class Model(Ruled):
     """The whole model with what a sheet is worth; building it takes some milliseconds."""
 
@@ -43,6 +56,8 @@ class Model(Ruled):
         self.terms: list[Any] = []
         self.asked: list[Any] = []
         self.known: Sequence[Planned] = ()
+        self._at_work: Any = None
+        self._stopped = False
         self._worth()
         if bounded:
             self._bounded()
@@ -166,17 +181,13 @@ class Model(Ruled):
         asked = solver.value(sum(self.asked)) if self.asked else 0
         return Proof(self._found(solver), asked, round(solver.objective_value), bound, False, solver.wall_time)
 
-    def solve(self, limit: float, at_most: int | None = None, workers: int = 1, lightly: bool = False) -> Proof | None:
-        """Solve for what was asked first, then for worth, which is known to be `at_most` so much.
-
-        `lightly`: with the rows only propagated, not relaxed, which soon tells whether there is a sheet at
-        all and proves less.
-        """
+    def solve(self, limit: float, at_most: int | None = None, way: Way = Way.UPWARDS, workers: int = 1) -> Proof | None:
+        """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
         asked, spent, sure = 0, 0.0, True
         if self.asked:
             self.model.maximize(sum(self.asked))
             self._start()
-            solver, status = self._run(limit / 2, workers, lightly)
+            solver, status = self._run(limit / 2, way, workers)
             if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
                 return None
             asked, spent, sure = round(solver.objective_value), solver.wall_time, status == self.cp.OPTIMAL
@@ -185,7 +196,7 @@ class Model(Ruled):
             self.model.add(sum(self.terms) <= at_most)
         self.model.maximize(sum(self.terms))
         self._start()
-        solver, status = self._run(max(0.1, limit - spent), workers, lightly)
+        solver, status = self._run(max(0.1, limit - spent), way, workers)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
         return self._answer(solver, asked, sure and status == self.cp.OPTIMAL, spent + solver.wall_time)
@@ -194,12 +205,23 @@ class Model(Ruled):
         worth, bound = round(solver.objective_value), int(solver.best_objective_bound + 1e-6)
         return Proof(self._found(solver), asked, worth, bound, proven, seconds)
 
-    def _run(self, limit: float, workers: int, lightly: bool) -> tuple[cp_model.CpSolver, Any]:
-        solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers)
+    def _run(self, limit: float, way: Way, workers: int) -> tuple[cp_model.CpSolver, Any]:
+        solver = linear_solver_of(self.cp, limit, 0 if way is Way.LIGHTLY else 1, workers)
+        # looks for sheets as good as the bound, and lowers that where there is none
+        solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS
         # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
         solver.parameters.use_strong_propagation_in_disjunctive = True
         solver.parameters.use_dynamic_precedence_in_disjunctive = True
+        self._at_work = solver
+        if self._stopped:
+            solver.parameters.max_time_in_seconds = 0.0
         return solver, solver.solve(self.model)
+
+    def stop(self) -> None:
+        """End a solve that goes on in another thread; it returns with what it has found."""
+        self._stopped = True
+        if self._at_work is not None:
+            self._at_work.stop_search()
 
     def _found(self, solver: cp_model.CpSolver) -> tuple[Planned, ...]:
         builder: list[tuple[int, Planned]] = []
