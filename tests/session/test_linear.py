@@ -9,7 +9,7 @@ from random import Random
 from ortools.linear_solver import pywraplp
 from ortools.sat.python import cp_model
 
-from fitup.session.exact_linear import Programme, Relaxed, whole
+from fitup.session.exact_linear import Programme, Relaxed, most_with_each, whole
 
 WEIGHTS = (23, 31, 29, 44, 53, 38, 63, 85, 89, 82)
 PROFITS = (92, 57, 49, 68, 60, 43, 67, 84, 87, 72)
@@ -53,7 +53,7 @@ def tried(programme: Programme, forced: int | None = None) -> float:
 def test_a_published_knapsack() -> None:
     programme = knapsack(WEIGHTS, PROFITS, CAPACITY)
     assert best_of(programme) == BEST == tried(programme)
-    most = relaxed(programme).at_most(range(len(WEIGHTS)), [()] * len(WEIGHTS), BEST, inf)
+    most = most_with_each([relaxed(programme)], range(len(WEIGHTS)), [()] * len(WEIGHTS), BEST, inf)
     assert most is not None
     assert max(most) >= BEST
     assert all(at_most >= tried(programme, place) - 1e-6 for place, at_most in enumerate(most))
@@ -71,7 +71,8 @@ def test_what_each_choice_can_bring_is_never_said_too_low() -> None:
             for other in others:
                 programme.implies(place, other)
         for until, worth in ((inf, -inf), (-inf, -inf), (inf, tried(programme)), (inf, tried(programme) + 1)):
-            most = relaxed(programme).at_most(range(size), ahead, worth, until)
+            solvers = [relaxed(programme) for _ in range(random.randint(1, 2))]
+            most = most_with_each(solvers, range(size), ahead, worth, until)
             assert most is not None
             assert all(at_most >= tried(programme, place) - 1e-6 for place, at_most in enumerate(most))
 

@@ -14,7 +14,7 @@ from tests.session.generate import project_of, question_of, wishes_of
 from fitup.session import cpsat
 from fitup.session.candidates import problem_of
 from fitup.session.cpsat import most_by_candidate, prove, stages
-from fitup.session.exact_linear import Relaxed
+from fitup.session.exact_linear import Relaxed, most_with_each
 from fitup.session.exact_model import Model
 from fitup.session.exact_outline import outline
 from fitup.session.exact_reach import Reach
@@ -76,9 +76,10 @@ def test_what_is_not_looked_into_would_have_told_nothing_more() -> None:
         relaxed = Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"))
         highest = max(most_by_candidate(reach, -inf, inf))
         for worth in (0.9 * highest, 0.97 * highest):
-            alone = [relaxed.at_most([on], [()], worth, inf) for on in reach.on]
+            alone = [most_with_each([relaxed], [on], [()], worth, inf) for on in reach.on]
             short = [found is not None and found[0] < worth for found in alone]
-            assert [most < worth for most in most_by_candidate(reach, worth, inf)] == short
+            for workers in (1, 2):
+                assert [most < worth for most in most_by_candidate(reach, worth, inf, workers)] == short
             ruled_out += sum(short)
     assert ruled_out > 20
 

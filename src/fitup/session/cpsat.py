@@ -22,7 +22,7 @@ from threading import Thread
 from time import monotonic
 from typing import Any, BinaryIO
 
-from fitup.session.exact_linear import Relaxed
+from fitup.session.exact_linear import Relaxed, most_with_each
 from fitup.session.exact_model import Model, Way
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
@@ -235,7 +235,8 @@ class _Search:
 
     def _all(self) -> Proof | None:
         """Look at all candidates that may be on a better sheet, in one tree that the workers share."""
-        self.most = most_by_candidate(self.reach, self._better(), monotonic() + REACH_SHARE * self.limit)
+        until = monotonic() + REACH_SHARE * self.limit
+        self.most = most_by_candidate(self.reach, self._better(), until, self.workers)
         last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS)
         self._took(last)
         return last
@@ -288,7 +289,7 @@ class _Search:
         return [index for index, most in enumerate(self.most) if most >= self._better()]
 
 
-def most_by_candidate(reach: Reach, worth: float, until: float) -> list[float]:
+def most_by_candidate(reach: Reach, worth: float, until: float, workers: int = 1) -> list[float]:
     """Return by candidate what a sheet with it on can be worth at most; infinity where that is not known.
 
     Not looked into further than to below `worth`, nor after `until`, a reading of the monotonic clock.
@@ -299,8 +300,8 @@ def most_by_candidate(reach: Reach, worth: float, until: float) -> list[float]:
     unknown = [inf] * len(reach.on)
     if reach.programme.asked:
         return unknown
-    relaxed = Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"))
-    return relaxed.at_most(reach.on, reach.ahead(), worth, until) or unknown
+    solvers = [Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP")) for _ in range(workers)]
+    return most_with_each(solvers, reach.on, reach.ahead(), worth, until) or unknown
 
 
 def _rank(proof: Proof) -> tuple[int, int]:

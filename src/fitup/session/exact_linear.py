@@ -8,6 +8,7 @@ and model are handed in, so that nothing here needs them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from math import floor
 from time import monotonic
 from typing import Any, NamedTuple
@@ -107,38 +108,26 @@ class Relaxed:
             objective.SetCoefficient(self.variables[number], factor)
         objective.SetMaximization()
 
-    def at_most(
-        self, choices: Sequence[int], ahead: Sequence[Sequence[int]], worth: float, until: float
-    ) -> list[float] | None:
-        """Return for each of these variables what the sum can be at most with it at 1; None when that is not known.
+    def solved(self) -> bool:
+        """Solve the programme as it stands; return whether there is a best."""
+        return bool(self.solver.Solve() == self.solver.OPTIMAL)
 
-        `ahead` are by choice the places of those that have to be at 1 with it. Looked into is only what may
-        decide whether the sum can be `worth`. After `until`, a reading of the monotonic clock, the rest is
-        known by the reduced costs (Dantzig, Fulkerson and Johnson 1954).
+    def by_reduced_cost(self, choices: Sequence[int]) -> list[float]:
+        """Return for each of these variables what the sum can be at most with it at 1, as the solution at hand tells.
+
+        By the reduced costs (Dantzig, Fulkerson and Johnson 1954).
         """
-        if self.solver.Solve() != self.solver.OPTIMAL:
-            return None
         bound = self.solver.Objective().Value()
         variables = [self.variables[number] for number in choices]
-        on = [variable.solution_value() for variable in variables]
-        most = [bound + min(0.0, v.reduced_cost()) * (at < 1) for v, at in zip(variables, on, strict=True)]
-        reached = self._made(variables)
-        # where the reduced cost says least, there is most to be learnt from forcing the choice
-        for place in sorted(range(len(most)), key=lambda place: -most[place]):
-            if most[place] < worth or monotonic() > until:
-                break
-            most[place] = min([most[place], *(most[other] for other in ahead[place])])
-            if place in reached or most[place] < worth:
-                continue
-            most[place] = min(most[place], self._forced(variables[place], worth, reached, variables))
-        return most
+        return [bound + min(0.0, v.reduced_cost()) * (v.solution_value() < 1) for v in variables]
 
-    def _made(self, variables: Sequence[Any]) -> set[int]:
+    def made(self, choices: Sequence[int]) -> set[int]:
         """Return the places of the choices that the solution at hand makes."""
-        return {place for place, variable in enumerate(variables) if variable.solution_value() >= NEARLY_ON}
+        return {place for place, number in enumerate(choices) if self.variables[number].solution_value() >= NEARLY_ON}
 
-    def _forced(self, variable: Any, enough: float, reached: set[int], variables: Sequence[Any]) -> float:
+    def forced(self, choice: int, enough: float, reached: set[int], choices: Sequence[int]) -> float:
         """Return the sum with this choice made; with it those are `reached` that go with a sum that is `enough`."""
+        variable = self.variables[choice]
         high = variable.ub()
         if high < 1:
             return float("-inf")
@@ -148,6 +137,39 @@ class Relaxed:
         if status == self.solver.OPTIMAL:
             worth = float(self.solver.Objective().Value())
             if worth >= enough:
-                reached |= self._made(variables)
+                reached |= self.made(choices)
         variable.SetBounds(0, high)
         return worth
+
+
+def most_with_each(
+    solvers: Sequence[Relaxed], choices: Sequence[int], ahead: Sequence[Sequence[int]], worth: float, until: float
+) -> list[float] | None:
+    """Return for each of these variables what the sum can be at most with it at 1; None when that is not known.
+
+    `solvers` of one programme share the choices out, each in a thread of its own. `ahead` are by choice the
+    places of those that have to be at 1 with it. Looked into is only what may decide whether the sum can be
+    `worth`. After `until`, a reading of the monotonic clock, the rest is known by the reduced costs.
+    """
+    most: list[float] = []
+    reached: set[int] = set()
+
+    def look_into(relaxed: Relaxed, places: Sequence[int]) -> None:
+        for place in places:
+            if most[place] < worth or monotonic() > until:
+                return
+            most[place] = min([most[place], *(most[other] for other in ahead[place])])
+            if place not in reached and most[place] >= worth:
+                most[place] = min(most[place], relaxed.forced(choices[place], worth, reached, choices))
+
+    with ThreadPoolExecutor(len(solvers)) as pool:
+        if not all(pool.map(Relaxed.solved, solvers)):
+            return None
+        most += solvers[0].by_reduced_cost(choices)
+        reached |= solvers[0].made(choices)
+        # where the reduced cost says least, there is most to be learnt from forcing the choice
+        order = sorted(range(len(most)), key=lambda place: -most[place])
+        shares = [order[number :: len(solvers)] for number in range(len(solvers))]
+        for _ in pool.map(look_into, solvers, shares):
+            pass
+    return most
