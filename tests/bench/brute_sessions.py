@@ -24,7 +24,7 @@ def main(first: int, end: int) -> Counter[str]:
         whole = problem_of(standing.project, standing.question, scale=problem.scale, prune=False)
         best = best_of(whole if len(whole.candidates) <= 6 else problem, standing, MOST_ORDERS)
         proof = prove(problem, limit=20)
-        last, _ = list(stages(problem.frame(), (), 20))[-1]
+        last, _ = list(stages(problem.frame(), (), 20, workers=1 + seed % 2))[-1]
         if best is None or proof is None or last is None:
             found["not compared"] += 1
             continue

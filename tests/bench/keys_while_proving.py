@@ -1,9 +1,9 @@
 """Measures keys while a run sheet is being proven and while better sheets are taken in, on a plan of 2,000 tasks.
 
-Bar: 95 of a hundred keys begin to be answered within 30 ms. Keys are sent without a break until the proof has ended;
-the program tells when it took a better sheet in, so that the wait in that moment is told too, or that there was no such
-moment. Run by hand on a machine that is
-otherwise quiet: `python -m tests.bench.keys_while_proving`
+Bar: 95 of a hundred keys begin to be answered within 30 ms. Keys are sent without a break until the proof
+has ended; the program tells when it took a better sheet in, so that the wait in that moment is told too,
+or that there was no such moment. Run by hand on a machine that is otherwise quiet:
+`python -m tests.bench.keys_while_proving`
 """
 
 from __future__ import annotations
