@@ -64,6 +64,23 @@ def test_a_proof_no_longer_wanted_is_gone_with_its_process(desk: Desk) -> None:
     assert proof.sheet.lines
 
 
+def test_a_solver_that_ends_by_itself_proves_nothing_and_the_next_question_gets_another(desk: Desk) -> None:
+    question = desk.question(WISHES)
+    with Proofs() as proofs:
+        proof = proofs.start(desk, question)
+        first = proof.sheet
+        assert proofs._prover is not None
+        proofs._prover._process.kill()
+        while proof.running:
+            proof.poll(0.5)
+        assert proof.sheet.lines == first.lines
+        assert not proof.sheet.proven
+        again = proofs.start(desk, question)
+        while again.running:
+            again.poll(0.5)
+        assert again.sheet.proven
+
+
 def test_a_new_question_stops_the_proof_of_the_former(desk: Desk) -> None:
     with Proofs() as proofs:
         former = proofs.start(desk, desk.question(WISHES))

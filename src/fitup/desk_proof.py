@@ -61,9 +61,11 @@ class Proofs:
         self._proof: Proof | None = None
 
     def warm(self) -> None:
-        """Start the process ahead of the first question, where a solver is installed."""
+        """Start the process ahead of the next question, where a solver is installed and none is there or it ended."""
         from fitup.session.proving import Prover
 
+        if self._prover is not None and self._prover.ended:
+            self.stop()
         if self._prover is None and solver_installed():
             self._prover = Prover()
 

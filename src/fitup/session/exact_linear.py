@@ -170,6 +170,6 @@ def most_with_each(
         # where the reduced cost says least, there is most to be learnt from forcing the choice
         order = sorted(range(len(most)), key=lambda place: -most[place])
         shares = [order[number :: len(solvers)] for number in range(len(solvers))]
-        for _ in pool.map(look_into, solvers, shares):
-            pass
+        # as a list, so that what goes wrong in a thread is raised here
+        list(pool.map(look_into, solvers, shares))
     return most

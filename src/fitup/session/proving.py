@@ -41,9 +41,14 @@ class Prover:
         if self._process.stdout is not None:
             Thread(target=_listen, args=(self._process.stdout, self._answers), daemon=True).start()
 
+    @property
+    def ended(self) -> bool:
+        """Whether the process is gone, stopped or by itself."""
+        return self._process.poll() is not None
+
     def ask(self, problem: Problem, hint: tuple[Planned, ...], limit: float) -> None:
         """Ask for the proof of one session; answers come through `answer`."""
-        if self._process.stdin is None or self._process.poll() is not None:
+        if self._process.stdin is None or self.ended:
             raise Refused("the process that proves sheets has ended; the sheet shown is not proven")
         try:
             pickle.dump((problem.frame(), hint, limit), self._process.stdin)
