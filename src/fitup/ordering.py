@@ -2,7 +2,7 @@
 
 The walk is list scheduling, one builder at the bench. In each usual session it takes, of the tasks
 whose holds are lifted by then and for which there is room, the one with the longest chain of work
-and cures behind it (the order of latest finish, see `critical_chain`); work once begun is gone on
+and cures behind it (the order of latest finish, see `Chain`); work once begun is gone on
 with first, what is wanted late comes last. Tasks take their likely minutes, and each kind of work
 its set-up and clean-up once a session; what may not be split waits for a session with room for it.
 Cures run by the clock, visits happen on their day. Deliveries are taken to come in time, so that
@@ -25,7 +25,7 @@ from fitup.model.amounts import local_day
 from fitup.model.pattern import DAYS, Pattern, parse_pattern
 from fitup.model.plan import Item, Lot
 from fitup.model.progress import Project
-from fitup.readiness import critical_chain
+from fitup.readiness import tails_of
 from fitup.readiness.judging import Judging
 from fitup.trade.clocks import cured_at
 from fitup.trade.fasteners import used_by
@@ -168,7 +168,7 @@ class _Walk:
         self._missing: dict[str, int] = {}
         self._clocked: list[tuple[datetime, _Turn]] = []
         self._free: list[_Turn] = []
-        self._turns = _turns(project, critical_chain(project, remaining, now).tail_minutes)
+        self._turns = _turns(project, tails_of(project, remaining))
         self.left: dict[str, float] = {}
         for task_id in self._judging.book.order:
             if task_id not in self._judging.done:
@@ -263,7 +263,13 @@ class _Walk:
 def _turns(project: Project, tails: Mapping[str, float]) -> dict[str, _Turn]:
     """Return in whose turn each task is: what is begun, then the longest chain behind it, then plan order."""
     return {
-        task.id: (0 if project.progress.of(task.id).done else 1, int(task.late), -tails[task.id], place, task.id)
+        task.id: (
+            0 if project.progress.of(task.id).done else 1,
+            int(task.late),
+            -tails.get(task.id, 0.0),
+            place,
+            task.id,
+        )
         for place, task in enumerate(project.plan.tasks)
     }
 

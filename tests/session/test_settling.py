@@ -21,12 +21,7 @@ def settle(found: Project, asked: Question, lines: list[Planned]) -> tuple[Line,
     """Return the settled lines of a sheet."""
     planning = Planning(found, asked)
     problem = planning.true_limits
-    return settled(
-        problem,
-        lines,
-        lambda tried: planning.rank(planning.sheet(problem, tried)),
-        lambda tried: not faults(planning.standing, tried),
-    )
+    return settled(problem, lines, planning.rank, lambda tried: not faults(planning.standing, tried))
 
 
 def test_what_is_worth_less_and_nothing_waits_for_comes_last() -> None:
@@ -63,7 +58,16 @@ def test_a_settled_sheet_is_worth_as_much_ends_no_later_and_breaks_no_rule(block
         lines = settle(found, asked, list(proof.lines))
         before = planned_lines(problem, proof.lines)
         assert faults(planning.standing, lines) == (), seed
-        assert planning.rank(planning.sheet(problem, lines)) >= (proof.asked, proof.worth), seed
+        assert planning.rank(lines) >= (proof.asked, proof.worth), seed
         assert max((x.end for x in lines), default=0) <= max((x.end for x in before), default=0), seed
         moved += [x.task for x in lines] != [x.task for x in before]
     assert moved > 2
+
+
+def test_orders_are_tried_without_working_through_a_day_for_each(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> float:
+        raise AssertionError("a chance was asked for")
+
+    monkeypatch.setattr("fitup.session.sheets.chance_of", refused)
+    found = project(*(task(name, minutes=ThreePoint(30, 30, 30)) for name in ("one", "two")))
+    assert len(settle(found, question(60), [Planned(0, 1, 0, 30, 0, 0, 0), Planned(1, 1, 30, 60, 0, 0, 0)])) == 2

@@ -88,6 +88,6 @@ def test_all_work_begun_that_can_be_gone_on_with_is_on_every_sheet_the_first_of_
         assert proof is not None
         proved = planning.sheet(planning.true_limits, planned_lines(planning.true_limits, proof.lines))
         assert audit(found, asked, proved) == (), seed
-        assert planning.rank(sheet) <= planning.rank(proved) == (proof.asked, proof.worth), seed
+        assert planning.rank(sheet.lines) <= planning.rank(proved.lines) == (proof.asked, proof.worth), seed
         compared += len(free) > 1
     assert compared > 8

@@ -25,6 +25,13 @@ def unit_time(plan: Plan, task: Task) -> ThreePoint:
     return plan.work_of(task).seconds.times(1 / 60)
 
 
+def unit_likely(plan: Plan, task: Task) -> float:
+    """Return the likely one of `unit_time`'s three figures alone."""
+    if task.minutes is not None:
+        return task.minutes.likely * (1 / max(1, task.count))
+    return plan.work_of(task).seconds.likely * (1 / 60)
+
+
 def work_time(plan: Plan, task: Task, count: int, pace: float = 1.0) -> ThreePoint:
     """Return the minutes of work for `count` units; `pace` is this builder's time over the table's."""
     return unit_time(plan, task).times(count * pace)

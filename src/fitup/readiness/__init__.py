@@ -1,6 +1,6 @@
 """What may be worked on now, what holds the rest, and what the whole waits for longest."""
 
-from fitup.readiness.critical import Chain, critical_chain
+from fitup.readiness.critical import Chain, critical_chain, tails_of
 from fitup.readiness.judging import closed_bays, judge
 from fitup.readiness.let_go import LetGo, let_go, mind
 from fitup.readiness.network import Network, cpm
@@ -24,4 +24,5 @@ __all__ = [
     "mind",
     "roots",
     "roots_of",
+    "tails_of",
 ]

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from typing import NamedTuple
 
 from fitup.model.holds import hold_book
 from fitup.model.plan import Hold
 from fitup.model.progress import Project
 from fitup.readiness.judging import Judging
-from fitup.readiness.network import cpm
+from fitup.readiness.network import cpm, tails
 
 CURE_SHARE = 1 / 8
 """How much of a cure's clock time counts as working time."""
@@ -45,8 +46,33 @@ def critical_chain(project: Project, remaining: Mapping[str, float], now: dateti
     A cure that runs already counts with what is left of it at `now`; without `now` it counts as over.
     Waived holds do not count.
     """
-    plan, book = project.plan, hold_book(project.plan)
-    judging = Judging(project, now or _ANY_TIME)
+    left = _left_of(project, remaining, now)
+    network = cpm(left.durations, left.before, left.lags, left.not_before, left.order)
+    floats: dict[str, float | None] = dict.fromkeys(project.plan.task)
+    for task_id in left.order:
+        floats[task_id] = max(0.0, network.total_float(task_id)) / 60
+    critical = frozenset(task for task, hours in floats.items() if hours is not None and hours < _CRITICAL_HOURS)
+    return Chain(critical, floats, {**dict.fromkeys(floats, 0.0), **network.tail}, network.length)
+
+
+def tails_of(project: Project, remaining: Mapping[str, float]) -> dict[str, float]:
+    """Return the `tail_minutes` of the open tasks, for those who need no more of the chain."""
+    left = _left_of(project, remaining, None)
+    return tails(left.durations, left.before, left.lags, left.order)
+
+
+class _Left(NamedTuple):
+    """The network of what is left: the open tasks in the order of work, their minutes, and what they wait for."""
+
+    order: list[str]
+    durations: dict[str, float]
+    before: dict[str, list[str]]
+    lags: dict[tuple[str, str], float]
+    not_before: dict[str, float]
+
+
+def _left_of(project: Project, remaining: Mapping[str, float], now: datetime | None) -> _Left:
+    book, judging = hold_book(project.plan), Judging(project, now or _ANY_TIME)
     order = [task_id for task_id in book.order if task_id not in judging.done]
     before: dict[str, list[str]] = {}
     lags: dict[tuple[str, str], float] = {}
@@ -63,18 +89,11 @@ def critical_chain(project: Project, remaining: Mapping[str, float], now: dateti
                         pair = hold.until, task_id
                         lags[pair] = max(lags.get(pair, 0.0), judging.hours(task_id, hold) * 60 * CURE_SHARE)
             elif hold.kind == "cure" and now is not None:
-                not_before[task_id] = max(not_before.get(task_id, 0.0), _left(judging, task_id, hold, now))
+                not_before[task_id] = max(not_before.get(task_id, 0.0), _still(judging, task_id, hold, now))
     durations = {task_id: remaining.get(task_id, 0.0) for task_id in order}
-    network = cpm(durations, before, lags, not_before, order)
-    floats: dict[str, float | None] = dict.fromkeys(plan.task)
-    tails = dict.fromkeys(plan.task, 0.0)
-    for task_id in order:
-        floats[task_id] = max(0.0, network.total_float(task_id)) / 60
-        tails[task_id] = network.tail[task_id]
-    critical = frozenset(task for task, hours in floats.items() if hours is not None and hours < _CRITICAL_HOURS)
-    return Chain(critical, floats, tails, network.length)
+    return _Left(order, durations, before, lags, not_before)
 
 
-def _left(judging: Judging, task_id: str, hold: Hold, now: datetime) -> float:
+def _still(judging: Judging, task_id: str, hold: Hold, now: datetime) -> float:
     """Return the minutes that a running cure still counts."""
     return max(0.0, (judging.cured(task_id, hold) - now) / timedelta(minutes=1)) * CURE_SHARE

@@ -56,6 +56,20 @@ def cpm(
             earliest = max(earliest, time)
         start[activity] = earliest
         finish[activity] = earliest + durations[activity]
+    tail = tails(durations, before, lags, order)
+    length = max(finish.values(), default=0.0)
+    latest_finish = {activity: length - tail[activity] for activity in order}
+    latest_start = {activity: latest_finish[activity] - durations[activity] for activity in order}
+    return Network(start, finish, latest_start, latest_finish, tail, length)
+
+
+def tails(
+    durations: Mapping[str, float],
+    before: Mapping[str, Collection[str]],
+    lags: Mapping[tuple[str, str], float],
+    order: Sequence[str],
+) -> dict[str, float]:
+    """Return the longest chain after every activity's own end, lags included; `order` is a topological one."""
     tail = dict.fromkeys(order, 0.0)
     for activity in reversed(order):
         behind = tail[activity] + durations[activity]
@@ -63,10 +77,7 @@ def cpm(
             wait = behind + lags.get((predecessor, activity), 0.0) if lags else behind
             if wait > tail[predecessor]:
                 tail[predecessor] = wait
-    length = max(finish.values(), default=0.0)
-    latest_finish = {activity: length - tail[activity] for activity in order}
-    latest_start = {activity: latest_finish[activity] - durations[activity] for activity in order}
-    return Network(start, finish, latest_start, latest_finish, tail, length)
+    return tail
 
 
 def _ordered(durations: Mapping[str, float], before: Mapping[str, Collection[str]]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fitup.estimate import clean_up_of, set_up_of, unit_time
+from fitup.estimate import clean_up_of, set_up_of, unit_likely, unit_time
 from fitup.model.amounts import stretch
 from fitup.model.pattern import parse_pattern
 from fitup.model.plan import Plan, Task, Within
@@ -44,7 +44,7 @@ def _needed(ground: Ground, task: Task, window: Within) -> float:
     inside = (*ground.between(window.of, task.id), task.id)
     minutes = {name: _high(plan, plan.task[name]) for name in inside}
     opener = plan.task[window.of]
-    minutes[window.of] = unit_time(plan, opener).likely * opener.count if window.start == "begin" else 0.0
+    minutes[window.of] = unit_likely(plan, opener) * opener.count if window.start == "begin" else 0.0
     before: dict[str, list[str]] = {window.of: []}
     lags: dict[tuple[str, str], float] = {}
     for name in inside:
@@ -90,4 +90,4 @@ def never_fits(ground: Ground) -> Iterator[Remark]:
 def _together(plan: Plan, tasks: list[Task]) -> float:
     """Return the likely minutes of tasks done one after another, tools got out once per kind of work."""
     table = {task.work: set_up_of(plan, task) + clean_up_of(plan, task) for task in tasks if task.minutes is None}
-    return sum(table.values()) + sum(unit_time(plan, task).likely * task.count for task in tasks)
+    return sum(table.values()) + sum(unit_likely(plan, task) * task.count for task in tasks)

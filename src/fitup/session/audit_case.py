@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from fitup.estimate import clean_up_of, set_up_of, whole_minutes, work_time
-from fitup.estimate.times import unit_time
+from fitup.estimate.times import unit_likely
 from fitup.model.amounts import clean, clock
 from fitup.model.holds import hold_book
 from fitup.model.plan import ClecoLoan, Occupy, Plan, Task, Within
@@ -181,11 +181,11 @@ class Case:
 
     def likely(self, task: Task, count: int) -> int:
         """Return the whole minutes that a sheet gives to `count` units."""
-        return whole_minutes(unit_time(self.plan, task).likely, count, self.standing.pace_of(task))
+        return whole_minutes(unit_likely(self.plan, task), count, self.standing.pace_of(task))
 
     def unit(self, task: Task) -> float:
         """Return the likely minutes of one unit at this builder's pace."""
-        return unit_time(self.plan, task).likely * self.standing.pace_of(task)
+        return unit_likely(self.plan, task) * self.standing.pace_of(task)
 
     def spread(self, task: Task, count: int) -> float:
         """Return by how many minutes the high time of `count` units is over the likely one."""

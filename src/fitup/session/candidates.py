@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from math import ceil, floor
 
-from fitup.estimate import clean_up_of, cure_minutes, set_up_of, unit_time
+from fitup.estimate import clean_up_of, cure_minutes, set_up_of, unit_likely, unit_time
 from fitup.estimate.times import AS_TABLE
 from fitup.model.amounts import local_day
 from fitup.model.holds import TASK_KINDS, hold_book
@@ -105,6 +105,11 @@ class _Pruning:
         self.day = local_day(self.question.start)
         self.banned: set[str] = set(self.question.without)
         self.known: dict[str, _Draft | None] = {}
+        self.lenders = [task for task in self.plan.tasks if task.clecos]
+        self.groups: dict[str, list[str]] = {}
+        for task in self.plan.tasks:
+            if task.one_go and scale.readiness.states[task.id] != "done":
+                self.groups.setdefault(task.one_go, []).append(task.id)
 
     def run(self) -> dict[str, _Draft]:
         """Return the candidates in the order of work, each after what it waits for."""
@@ -250,12 +255,7 @@ class _Pruning:
 
     def _incomplete(self, kept: Mapping[str, _Draft]) -> Iterable[str]:
         """Yield candidates of one-go groups that lack an open member."""
-        states = self.scale.readiness.states
-        members: dict[str, list[str]] = {}
-        for task in self.plan.tasks:
-            if task.one_go and states[task.id] != "done":
-                members.setdefault(task.one_go, []).append(task.id)
-        for names in members.values():
+        for names in self.groups.values():
             if any(name in kept for name in names) and not all(name in kept for name in names):
                 yield from (name for name in names if name in kept)
 
@@ -266,7 +266,7 @@ class _Pruning:
         done = self.project.progress.of
         if not any(draft.task.clecos for draft in kept.values()):
             return
-        for task in self.plan.tasks:
+        for task in self.lenders:
             for loan in task.clecos:
                 if done(task.id).done and loan.until not in kept and loan.until in self.plan.task:
                     out = outstanding(loan.count, done(loan.until).done, self.plan.task[loan.until].count)
@@ -293,7 +293,7 @@ def least_count(scale: Scale, task: Task, left: int) -> int:
     """Return the least count of a splittable task that may be planned."""
     if task.least is not None:
         return max(1, min(task.least, left))
-    unit = unit_time(scale.project.plan, task).likely * scale.pace.get(task.work, 1.0)
+    unit = unit_likely(scale.project.plan, task) * scale.pace.get(task.work, 1.0)
     return left if unit <= 0 else min(left, max(1, ceil(round(WORTH_STARTING / unit, 9))))
 
 

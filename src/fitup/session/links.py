@@ -184,9 +184,9 @@ def _occupations(project: Project, index: Mapping[str, int], ways: Ways) -> tupl
 
 
 def _rewards(scale: Scale, index: Mapping[str, int]) -> tuple[Reward, ...]:
-    found = []
+    found, candidates = [], frozenset(index)
     for name, needs in scale.freeable.items():
-        if needs <= index.keys():
+        if needs <= candidates:
             worth = scale.freed(scale.project.plan.task[name])
             found.append(Reward(name, index.get(name), tuple(sorted(index[need] for need in needs)), worth))
     return tuple(found)

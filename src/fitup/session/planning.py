@@ -18,7 +18,7 @@ from fitup.session.greedy import Greedy
 from fitup.session.problem import Candidate, Problem
 from fitup.session.reasons import with_reasons
 from fitup.session.sheets import WHO, lines_of, sheet_of
-from fitup.session.worth import asked_for, scale_of
+from fitup.session.worth import asked_for, scale_of, sum_of
 
 HALVINGS = 5
 """Steps by which the squeeze of a sure sheet is narrowed down."""
@@ -65,7 +65,7 @@ class Planning:
         """Return the problem, its limits squeezed where the builder wants to be sure, and the best lines found."""
         problem, lines = self.true_limits, best_lines(self.true_limits, self.standing)
         kept = self._kept()
-        if kept and self.rank(self.sheet(problem, kept)) >= self.rank(self.sheet(problem, lines)):
+        if kept and self.rank(kept) >= self.rank(lines):
             lines = kept
         sure = self.question.sure
         if sure is None or chance_of(self.true_limits, lines) >= sure:
@@ -120,10 +120,10 @@ class Planning:
         """Return the sheet with a reason for every line and every ready task left out."""
         return with_reasons(sheet, self.true_limits, self.standing)
 
-    def rank(self, sheet: Sheet) -> tuple[int, int]:
+    def rank(self, lines: Sequence[Line]) -> tuple[int, int]:
         """Return the order of sheets: minutes of what is under way and was asked for first, then worth."""
-        minutes = {line.task: line.work_minutes for line in sheet.lines}
-        return asked_for(self.question, minutes), sheet.worth
+        minutes = {line.task: line.work_minutes for line in lines}
+        return asked_for(self.question, minutes), sum_of(self.scale, lines)
 
     def goes_on(self, sheet: Sheet, lines: Sequence[Line]) -> bool:
         """Return whether `lines` go on with all work under way that the sheet goes on with."""

@@ -88,18 +88,16 @@ class Pursuit:
 
     def _early(self, proof: Proof) -> tuple[Line, ...]:
         """Return the proof's lines as early as they may be, what nothing waits for behind the rest."""
-        standing = self._planning.standing
-        return settled(self._problem, proof.lines, self._rank, lambda lines: not faults(standing, lines))
-
-    def _rank(self, lines: tuple[Line, ...]) -> tuple[int, int]:
-        return self._planning.rank(self._planning.sheet(self._problem, lines))
+        planning = self._planning
+        return settled(self._problem, proof.lines, planning.rank, lambda lines: not faults(planning.standing, lines))
 
     def _take(self, lines: tuple[Line, ...]) -> None:
         """Take the lines for the best sheet where they are better, sure enough, and break no rule."""
         planning, sure = self._planning, self._planning.question.sure
+        if planning.rank(lines) <= planning.rank(self._best.lines) or not planning.goes_on(self._best, lines):
+            return
         found = planning.sheet(self._problem, lines)
-        better = planning.rank(found) > planning.rank(self._best) and planning.goes_on(self._best, lines)
-        if better and (sure is None or found.chance >= sure) and not faults(planning.standing, lines):
+        if (sure is None or found.chance >= sure) and not faults(planning.standing, lines):
             self._best = found
 
     def _conclude(self, proof: Proof | None, lines: tuple[Line, ...]) -> None:
@@ -109,7 +107,7 @@ class Pursuit:
             self.done = True
             return
         if self._best.usable_minutes == self._problem.usable:
-            proven = proof.proven and planning.rank(self._best) == (proof.asked, proof.worth)
+            proven = proof.proven and planning.rank(self._best.lines) == (proof.asked, proof.worth)
             self._best = replace(self._best, bound=max(proof.bound, self._best.worth), proven=proven)
         bold = sure is not None and planning.sheet(self._problem, lines).chance < sure
         if not bold or self._round == ROUNDS or monotonic() >= self._until:

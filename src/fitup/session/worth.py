@@ -21,13 +21,13 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
 
-from fitup.estimate import cure_hours, remaining_minutes, unit_time, whole_minutes
+from fitup.estimate import cure_hours, remaining_minutes, unit_likely, whole_minutes
 from fitup.estimate.times import AS_TABLE
 from fitup.model.holds import hold_book
 from fitup.model.plan import Task
 from fitup.model.progress import Project
 from fitup.model.sheet import Line, Question
-from fitup.readiness import Readiness, critical_chain, judge
+from fitup.readiness import Readiness, judge, tails_of
 
 Terms = tuple[tuple[str, int], ...]
 
@@ -57,12 +57,11 @@ class Scale:
 
     @cached_property
     def _tails(self) -> Mapping[str, float]:
-        return critical_chain(self.project, remaining_minutes(self.project, self.pace)).tail_minutes
+        return tails_of(self.project, remaining_minutes(self.project, self.pace))
 
     @cached_property
     def _longest(self) -> float:
-        states = self.readiness.states
-        return max((tail for task, tail in self._tails.items() if states[task] != "done"), default=0.0)
+        return max(self._tails.values(), default=0.0)
 
     def urgency(self, task_id: str) -> int:
         """Return 0 to 10: how long the chain is that waits behind the task."""
@@ -71,7 +70,7 @@ class Scale:
 
     def minutes(self, task: Task, count: int) -> int:
         """Return the whole likely minutes of `count` units."""
-        return whole_minutes(unit_time(self.project.plan, task).likely, count, self.pace.get(task.work, 1.0))
+        return whole_minutes(unit_likely(self.project.plan, task), count, self.pace.get(task.work, 1.0))
 
     def per_minute(self, task: Task) -> int:
         """Return what a minute of the task's work is worth."""
@@ -147,6 +146,12 @@ def terms_of(scale: Scale, lines: Sequence[Line]) -> tuple[tuple[Terms, ...], Te
     """Return the terms of each line and of the sheet as a whole, on a scale already at hand."""
     planned = {line.task for line in lines}
     return tuple(_line_terms(scale, line, planned) for line in lines), _sheet_terms(scale, lines, planned)
+
+
+def sum_of(scale: Scale, lines: Sequence[Line]) -> int:
+    """Return the worth of a sheet with these lines."""
+    per_line, of_sheet = terms_of(scale, lines)
+    return sum(value for terms in (*per_line, of_sheet) for _, value in terms)
 
 
 def asked_for(question: Question, minutes: Mapping[str, int]) -> int:
