@@ -10,7 +10,9 @@ from ortools.linear_solver import pywraplp
 from ortools.sat.python import cp_model
 from tests.session.frames import job, made
 from tests.session.generate import project_of, question_of, wishes_of
+from tests.session.small import project, question, task
 
+from fitup.model.plan import ThreePoint
 from fitup.session import cpsat
 from fitup.session.candidates import problem_of
 from fitup.session.cpsat import most_by_candidate, prove, stages
@@ -110,6 +112,17 @@ def test_the_rows_without_clock_times_change_no_answer() -> None:
         assert plain.proven
         assert bounded.proven
         assert (plain.asked, plain.worth) == (bounded.asked, bounded.worth), seed
+
+
+def test_half_of_what_holds_a_task_does_not_both_free_that_task_and_let_half_of_it_be_done() -> None:
+    thirty = ThreePoint(30, 30, 30)
+    found = project(task("rib", minutes=thirty), task("skin", minutes=thirty, after=("rib",)))
+    reach = Reach(problem_of(found, question(60)))
+    relaxed = Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"))
+    for number in reach.on:
+        relaxed.variables[number].SetBounds(0.5, 0.5)
+    assert relaxed.solved()
+    assert relaxed.solver.Objective().Value() == sum(0.5 * reach.programme.worth[number] for number in reach.on)
 
 
 def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice() -> None:

@@ -322,10 +322,10 @@ class Reach:
                 terms.append((early, -c.early))
         for reward in problem.rewards:
             freed = self.programme.variable()
+            begun: Terms = [] if reward.candidate is None else [(self.on[reward.candidate], 1)]
             for index in reward.needs:
-                self._implies(freed, self.parts[index].full)
-            if reward.candidate is not None:
-                self._most([(freed, 1), (self.parts[reward.candidate].on, 1)], 1)
+                # one of the two at most, and only when this is finished; rows apart would let half of it do for both
+                self._most([(freed, 1), *begun, (self.parts[index].full, -1)], 0)
             terms.append((freed, reward.worth))
         self.programme.worth = summed(terms)
         asked = [part for part in self.parts if part.c.asked]
