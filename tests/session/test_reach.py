@@ -219,3 +219,18 @@ def test_where_something_is_asked_for_first_worth_alone_rules_nothing_out() -> N
     asked = [problem for problem in asked if any(c.asked for c in problem.candidates)]
     assert asked
     assert all(set(most_by_candidate(Reach(problem), -inf, inf)) == {inf} for problem in asked)
+
+
+def test_of_sheets_with_as_much_of_what_was_asked_for_it_is_known_what_they_can_be_worth_at_most() -> None:
+    told = 0
+    for seed in range(240):
+        problem = small(seed, 9)
+        if not any(c.asked for c in problem.candidates):
+            continue
+        best = prove(problem)
+        assert best is not None
+        more = best.worth * 1.1 + 1
+        most = most_by_candidate(Reach(problem), more, inf, asked=best.asked)
+        assert all(most[line.candidate] >= best.worth - 0.01 for line in best.lines), seed
+        told += any(found < more for found in most)
+    assert told > 4

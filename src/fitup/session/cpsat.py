@@ -22,7 +22,7 @@ from threading import Thread
 from time import monotonic
 from typing import Any, BinaryIO
 
-from fitup.session.exact_linear import Relaxed, most_with_each
+from fitup.session.exact_linear import Relaxed, Row, most_with_each
 from fitup.session.exact_model import Model, Way
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
@@ -32,14 +32,17 @@ from fitup.session.narrowed import Narrowed
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 
-OTHERS, DIFFERENT = 6, 3
-"""How many outlines are drawn besides the best, and how many candidates of the one before each leaves out."""
-
 OUTLINE_SHARE, CLOCK_SHARE, REACH_SHARE = 0.3, 0.05, 0.15
 """Shares of the time that the outline, a look at the clock, and what each candidate can bring get at most."""
 
-CUT_SHARE, OTHERS_SHARE, AKIN_SHARE = 0.0027, 0.0033, 0.006
+CUT_SHARE, PROMISING_SHARE = 0.0027, 0.006
 """Shares that the steps on the way get at most for every candidate on the outline. Measured on seeded sessions."""
+
+PROMISING = 1.25
+"""How many times as many candidates as are on the outline are looked at before all."""
+
+NEAR_OUTLINE = 0.985
+"""The part of the outline's worth above which it is told apart which candidate can bring more."""
 
 MOST_WORKERS = 2
 """Searchers at work at the same time where there are processors for them."""
@@ -148,12 +151,11 @@ class _Search:
         self.reach = Reach(frame)
         self.best: Proof | None = None
         self.outlined: Outline | None = None
-        self.others: list[Outline] = []
         self.most: Sequence[float] = ()
 
     def answers(self) -> Iterator[tuple[Proof | None, bool]]:
         """Yield every better answer, and at last what is known."""
-        for look in (self._outlined, self._given, self._cut_down, self._akin):
+        for look in (self._outlined, self._given, self._cut_down, self._promising):
             if look():
                 reached = self.outlined is not None and self.best is not None and self.outlined.reached_by(self.best)
                 yield self._said(BOUNDLESS, reached), reached
@@ -198,39 +200,25 @@ class _Search:
         return False
 
     def _cut_down(self) -> bool:
-        """Look for as much of the outline as the clock allows, and draw other outlines meanwhile."""
+        """Look for as much of the outline as the clock allows; what was there at first would mislead here."""
         if self.outlined is None:
             return False
-        with ThreadPoolExecutor(1) as pool:
-            drawing = pool.submit(self._others, self.outlined)
-            hint, self.hint = self.hint, ()
-            share = CUT_SHARE * len(self.outlined.counts)
-            better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
-            self.hint = self.hint or hint
-        self.others = drawing.result()
+        hint, self.hint = self.hint, ()
+        share = CUT_SHARE * len(self.outlined.counts)
+        better = self._took(self._over(self.outlined.counts, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
+        self.hint = self.hint or hint
         return better
 
-    def _others(self, last: Outline) -> list[Outline]:
-        """Return more outlines, each as good as can be without some of what is on the one before."""
-        from ortools.sat.python import cp_model
-
-        drawn, until = list[Outline](), monotonic() + OTHERS_SHARE * len(last.counts) * self.limit
-        while len(drawn) < OTHERS and monotonic() < until:
-            self.reach.leave_out_some_of(last.counts, DIFFERENT)
-            found = outline(self.reach, cp_model, until - monotonic())
-            if found is None:
-                break
-            last = found
-            drawn.append(found)
-        self.reach.leave_out_what_you_like()
-        return drawn
-
-    def _akin(self) -> bool:
-        """Look at what is on the best outlines, each with some other work than those before."""
-        if self.outlined is None:
+    def _promising(self) -> bool:
+        """Look at what a sheet can be worth most with: on the best sheet there is mostly nothing else."""
+        known = self.outlined
+        if known is None:
             return False
-        chosen = set(self.outlined.counts).union(*(other.counts for other in self.others))
-        share = AKIN_SHARE * len(self.outlined.counts)
+        until = monotonic() + REACH_SHARE * self.limit
+        most = most_by_candidate(self.reach, NEAR_OUTLINE * known.worth, until, self.workers, known.asked)
+        order = sorted(range(len(most)), key=lambda index: -most[index])
+        chosen = {*known.counts, *order[: round(PROMISING * len(known.counts))]}
+        share = PROMISING_SHARE * len(known.counts)
         return self._took(self._over(chosen, share * self.limit, Way.DOWNWARDS, Way.UPWARDS))
 
     def _all(self) -> Proof | None:
@@ -289,18 +277,23 @@ class _Search:
         return [index for index, most in enumerate(self.most) if most >= self._better()]
 
 
-def most_by_candidate(reach: Reach, worth: float, until: float, workers: int = 1) -> list[float]:
+def most_by_candidate(
+    reach: Reach, worth: float, until: float, workers: int = 1, asked: int | None = None
+) -> list[float]:
     """Return by candidate what a sheet with it on can be worth at most; infinity where that is not known.
 
     Not looked into further than to below `worth`, nor after `until`, a reading of the monotonic clock.
-    Where something is asked for first, worth is not what sheets are compared by first, and nothing is known.
+    Where something is asked for first, worth is not what sheets are compared by first: nothing is known
+    then but of sheets with so much as `asked` of it.
     """
     from ortools.linear_solver import pywraplp
 
     unknown = [inf] * len(reach.on)
-    if reach.programme.asked:
+    wishes = reach.programme.asked
+    if wishes and asked is None:
         return unknown
-    solvers = [Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP")) for _ in range(workers)]
+    besides = [Row({number: -factor for number, factor in wishes.items()}, -(asked or 0))] if wishes else []
+    solvers = [Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"), besides) for _ in range(workers)]
     return most_with_each(solvers, reach.on, reach.ahead(), worth, until) or unknown
 
 

@@ -93,13 +93,13 @@ def _in_whole_numbers(programme: Programme, row: Row) -> tuple[dict[int, int], i
 
 
 class Relaxed:
-    """The programme with parts of numbers allowed, in a linear solver."""
+    """The programme with parts of numbers allowed, in a linear solver; `besides` are rows beside its own."""
 
-    def __init__(self, programme: Programme, solver: Any) -> None:
+    def __init__(self, programme: Programme, solver: Any, besides: Sequence[Row] = ()) -> None:
         solver.SetSolverSpecificParametersAsString(GLOP_SETTINGS)
         self.solver = solver
         self.variables = [solver.NumVar(0, high, "") for high in programme.highest]
-        for row in programme.rows:
+        for row in (*programme.rows, *besides):
             constraint = solver.Constraint(-solver.infinity(), row.high)
             for number, factor in row.terms.items():
                 constraint.SetCoefficient(self.variables[number], factor)

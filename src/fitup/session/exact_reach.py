@@ -8,7 +8,7 @@ by them several times as soon.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from fitup.session.exact_hands import earliest_begins
 from fitup.session.exact_linear import Programme, Terms, summed
@@ -52,7 +52,6 @@ class Reach:
         self.on = [part.on for part in self.parts]
         self.earliest = earliest_begins(problem, self.rules)
         self._most, self._implies = self.programme.most, self.programme.implies
-        self._wishes = 0
         self._stays()
         for part in self.parts:
             self._count(part)
@@ -89,16 +88,6 @@ class Reach:
         self._most([(minutes, 1), (count, -unit), (part.on, -ROUNDED)], 0)
         self._most([(minutes, 1), (part.on, -part.length)], 0)
         self._most([(part.on, least), (part.full, part.length - least), (minutes, -1)], 0)
-
-    def leave_out_some_of(self, chosen: Collection[int], some: int) -> None:
-        """Want at least `some` of these candidates off the sheet, which true sheets need not."""
-        self._most([(self.on[index], 1) for index in chosen], max(0, len(chosen) - some))
-        self._wishes += 1
-
-    def leave_out_what_you_like(self) -> None:
-        """Take such wishes back."""
-        del self.programme.rows[len(self.programme.rows) - self._wishes :]
-        self._wishes = 0
 
     def _stays(self) -> None:
         """The builder's tools come out and are put away as often as the order of work demands at least."""
