@@ -18,6 +18,7 @@ from fitup.desk_prepare import preparations
 from fitup.desk_proof import Proofs, settled_session, standing_words, why_not
 from fitup.model.sheet import Line, Sheet, Wishes
 from fitup.session.audit import audit
+from fitup.session.proving import Prover
 
 WISHES = Wishes(minutes=120, celsius=24, limit=20)
 
@@ -79,6 +80,20 @@ def test_a_solver_that_ends_by_itself_proves_nothing_and_the_next_question_gets_
         while again.running:
             again.poll(0.5)
         assert again.sheet.proven
+
+
+def test_a_solver_whose_pipes_are_closed_has_ended_though_the_system_does_not_count_it_as_gone_yet(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with Prover() as prover:
+        monkeypatch.setattr(prover._process, "poll", lambda: None)
+        assert not prover.ended
+        prover._process.kill()
+        answer = prover.answer(30)
+        assert answer is not None
+        assert answer.final
+        assert prover.ended
+        monkeypatch.undo()
 
 
 def test_a_new_question_stops_the_proof_of_the_former(desk: Desk) -> None:

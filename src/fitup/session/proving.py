@@ -38,13 +38,15 @@ class Prover:
             stderr=subprocess.DEVNULL,
         )
         self._answers: Queue[Answer | None] = Queue()
+        self._silent = False
         if self._process.stdout is not None:
-            Thread(target=_listen, args=(self._process.stdout, self._answers), daemon=True).start()
+            Thread(target=self._listen, args=(self._process.stdout,), daemon=True).start()
 
     @property
     def ended(self) -> bool:
         """Whether the process is gone, stopped or by itself."""
-        return self._process.poll() is not None
+        # its pipes close a moment before the system counts it as gone
+        return self._silent or self._process.poll() is not None
 
     def ask(self, problem: Problem, hint: tuple[Planned, ...], limit: float) -> None:
         """Ask for the proof of one session; answers come through `answer`."""
@@ -54,6 +56,7 @@ class Prover:
             pickle.dump((problem.frame(), hint, limit), self._process.stdin)
             self._process.stdin.flush()
         except BrokenPipeError:
+            self._silent = True
             raise Refused("the process that proves sheets has ended; the sheet shown is not proven") from None
 
     def answer(self, seconds: float) -> Answer | None:
@@ -63,6 +66,15 @@ class Prover:
         except Empty:
             return None
         return found or Answer(None, True)
+
+    def _listen(self, pipe: IO[bytes]) -> None:
+        """Put what the process says into the queue; None when it has ended."""
+        try:
+            while True:
+                self._answers.put(Answer(*pickle.load(pipe)))
+        except (EOFError, OSError, ValueError, pickle.UnpicklingError):
+            self._silent = True
+            self._answers.put(None)
 
     def stop(self) -> None:
         """End the process at once."""
@@ -77,12 +89,3 @@ class Prover:
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
         self.stop()
-
-
-def _listen(pipe: IO[bytes], answers: Queue[Answer | None]) -> None:
-    """Put what the process says into the queue; None when it has ended."""
-    try:
-        while True:
-            answers.put(Answer(*pickle.load(pipe)))
-    except (EOFError, OSError, ValueError, pickle.UnpicklingError):
-        answers.put(None)
