@@ -233,4 +233,7 @@ def test_of_sheets_with_as_much_of_what_was_asked_for_it_is_known_what_they_can_
         most = most_by_candidate(Reach(problem), more, inf, asked=best.asked)
         assert all(most[line.candidate] >= best.worth - 0.01 for line in best.lines), seed
         told += any(found < more for found in most)
+        last, _ = list(stages(problem.frame(), (), 10))[-1]
+        assert last is not None
+        assert (last.asked, last.worth, last.proven) == (best.asked, best.worth, True), seed
     assert told > 4

@@ -177,6 +177,11 @@ class _Search:
         same = known is not None and (not self.reach.programme.asked or self._asked() == known.asked)
         return known.worth if known is not None and same else BOUNDLESS
 
+    def _all_asked(self) -> int | None:
+        """Return what the best sheet has of what was asked for, where surely none has more; None where one may."""
+        known = self.outlined
+        return self._asked() if known is not None and known.sure and self._asked() == known.asked else None
+
     def _asked(self) -> int:
         return 0 if self.best is None else self.best.asked
 
@@ -224,7 +229,7 @@ class _Search:
     def _all(self) -> Proof | None:
         """Look at all candidates that may be on a better sheet, in one tree that the workers share."""
         until = monotonic() + REACH_SHARE * self.limit
-        self.most = most_by_candidate(self.reach, self._better(), until, self.workers)
+        self.most = most_by_candidate(self.reach, self._better(), until, self.workers, self._all_asked())
         last = self._over(self._matter(), max(LEAST_TIME, self.until - monotonic()), Way.UPWARDS)
         self._took(last)
         return last
