@@ -9,6 +9,8 @@ from fitup.estimate import (
     cure_minutes,
     remaining_minutes,
     set_up_of,
+    unit_likely,
+    unit_time,
     whole_minutes,
     work_time,
 )
@@ -24,6 +26,11 @@ PLAN = Plan(works=(DIMPLE,), tasks=(TABLE, OWN))
 
 def test_the_table_times_each_unit() -> None:
     assert work_time(PLAN, TABLE, 20) == ThreePoint(2, 3, 5)
+
+
+def test_the_likely_minutes_alone_are_those_of_the_three() -> None:
+    assert unit_likely(PLAN, TABLE) == unit_time(PLAN, TABLE).likely == pytest.approx(9 / 60)
+    assert unit_likely(PLAN, OWN) == unit_time(PLAN, OWN).likely == pytest.approx(1)
 
 
 def test_own_minutes_are_those_of_the_whole_task() -> None:

@@ -12,7 +12,7 @@ from tests.readiness.test_network import HENDRICKSON_BEFORE, HENDRICKSON_DURATIO
 
 from fitup.model.plan import Hold, Plan, Task
 from fitup.model.progress import CureHours, Progress, Project, TaskProgress, Waiver
-from fitup.readiness import critical_chain
+from fitup.readiness import critical_chain, tails_of
 
 
 def task(name: str, *holds: Hold) -> Task:
@@ -68,6 +68,12 @@ def test_done_tasks_have_no_float_and_hold_nothing_up() -> None:
     assert found.float_hours == {"a": None, "b": 0}
     assert found.critical == {"b"}
     assert found.tail_minutes["a"] == 0
+
+
+def test_the_tails_alone_are_those_of_the_chain() -> None:
+    glued = project(task("a"), task("b", Hold("cure", "a", hours=8)), task("c", Hold("after", "b")))
+    remaining = {"a": 30, "b": 10, "c": 5}
+    assert tails_of(glued, remaining) == critical_chain(glued, remaining).tail_minutes == {"a": 75, "b": 5, "c": 0}
 
 
 def test_waived_hold_is_no_part_of_the_chain() -> None:

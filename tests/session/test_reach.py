@@ -20,6 +20,7 @@ from fitup.session.exact_linear import Relaxed, most_with_each
 from fitup.session.exact_model import Model
 from fitup.session.exact_outline import outline
 from fitup.session.exact_reach import Reach
+from fitup.session.exact_stays import ahead_of
 from fitup.session.greedy import Greedy
 from fitup.session.planned import planned_of
 from fitup.session.problem import Frame, Loan, Occupation, Problem, Window
@@ -122,7 +123,20 @@ def test_half_of_what_holds_a_task_does_not_both_free_that_task_and_let_half_of_
     for number in reach.on:
         relaxed.variables[number].SetBounds(0.5, 0.5)
     assert relaxed.solved()
-    assert relaxed.solver.Objective().Value() == sum(0.5 * reach.programme.worth[number] for number in reach.on)
+    half = sum(0.5 * reach.programme.worth[number] for number in reach.on)
+    assert relaxed.solver.Objective().Value() == pytest.approx(half)
+
+
+def test_what_frees_a_candidate_has_to_be_finished_before_it() -> None:
+    rewards = 0
+    for seed in range(150):
+        problem = small(seed, 12)
+        ahead = ahead_of(problem.candidates)
+        for reward in problem.rewards:
+            if reward.candidate is not None:
+                assert all(ahead[reward.candidate] >> index & 1 for index in reward.needs), seed
+                rewards += 1
+    assert rewards > 50
 
 
 def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice() -> None:

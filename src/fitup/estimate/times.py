@@ -26,7 +26,7 @@ def unit_time(plan: Plan, task: Task) -> ThreePoint:
 
 
 def unit_likely(plan: Plan, task: Task) -> float:
-    """Return the likely one of `unit_time`'s three figures alone."""
+    """Return the likely one of `unit_time`'s three figures alone, which planners ask for thousands of times."""
     if task.minutes is not None:
         return task.minutes.likely * (1 / max(1, task.count))
     return plan.work_of(task).seconds.likely * (1 / 60)
