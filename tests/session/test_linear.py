@@ -83,3 +83,25 @@ def test_factors_that_are_not_whole_forbid_nothing_that_is_allowed() -> None:
     programme.most([(thing, 1 / 3) for thing in thirds], 1)
     programme.worth = dict.fromkeys(thirds, 1.0)
     assert best_of(programme) == 3
+
+
+def test_what_is_settled_is_so_wherever_the_sum_is_reached() -> None:
+    random, settled = Random(8), 0
+    for _ in range(40):
+        size = random.randint(3, 8)
+        weights = tuple(random.randint(1, 30) for _ in range(size))
+        programme = knapsack(weights, tuple(random.randint(1, 40) for _ in range(size)), random.uniform(5, 60))
+        worth = tried(programme) - random.choice((0, 0, 3, 10))
+        found = relaxed(programme).settled(range(size), worth, inf)
+        settled += len(found)
+        for values in product((0, 1), repeat=size):
+            fits = all(sum(by * values[v] for v, by in row.terms.items()) <= row.high for row in programme.rows)
+            if fits and sum(by * values[v] for v, by in programme.worth.items()) >= worth:
+                assert all(values[number] == value for number, value in found.items())
+    assert settled > 40
+
+
+def test_nothing_is_settled_after_the_time_is_over() -> None:
+    programme = knapsack(WEIGHTS, PROFITS, CAPACITY)
+    assert relaxed(programme).settled(range(len(WEIGHTS)), BEST, -inf) == {}
+    assert relaxed(programme).settled(range(len(WEIGHTS)), BEST, inf)

@@ -15,8 +15,9 @@ from tests.session.small import project, question, task
 from fitup.model.plan import ThreePoint
 from fitup.session import cpsat
 from fitup.session.candidates import problem_of
-from fitup.session.cpsat import most_by_candidate, prove, stages
+from fitup.session.cpsat import prove, solvers, stages
 from fitup.session.exact_linear import Relaxed, most_with_each
+from fitup.session.exact_look import most_by_candidate
 from fitup.session.exact_model import Model
 from fitup.session.exact_outline import outline
 from fitup.session.exact_reach import Reach
@@ -52,7 +53,7 @@ def test_no_sheet_with_a_candidate_on_it_is_worth_more_than_its_reach(block: int
         for index, candidate in enumerate(problem.candidates):
             best = best_with(problem, index)
             more = best * 1.1 + 1
-            at_most = most_by_candidate(reach, more, inf)[index]
+            at_most = most_by_candidate(reach, solvers().linear, more, inf)[index]
             assert best <= at_most + 0.01, (seed, candidate.task)
             compared += 1
             tight += at_most < more
@@ -63,7 +64,7 @@ def test_no_sheet_with_a_candidate_on_it_is_worth_more_than_its_reach(block: int
 def test_reach_from_the_bound_of_all_alone_loses_nothing_either() -> None:
     for seed in range(60, 75):
         problem = small(seed, 9)
-        most = most_by_candidate(Reach(problem), -inf, -inf)
+        most = most_by_candidate(Reach(problem), solvers().linear, -inf, -inf)
         proof = prove(problem)
         assert proof is not None
         assert all(most[line.candidate] >= proof.worth - 0.01 for line in proof.lines), seed
@@ -77,12 +78,14 @@ def test_what_is_not_looked_into_would_have_told_nothing_more() -> None:
         if reach.programme.asked:
             continue
         relaxed = Relaxed(reach.programme, pywraplp.Solver.CreateSolver("GLOP"))
-        highest = max(most_by_candidate(reach, -inf, inf))
+        highest = max(most_by_candidate(reach, solvers().linear, -inf, inf))
         for worth in (0.9 * highest, 0.97 * highest):
             alone = [most_with_each([relaxed], [on], [()], worth, inf) for on in reach.on]
             short = [found is not None and found[0] < worth for found in alone]
             for workers in (1, 2):
-                assert [most < worth for most in most_by_candidate(reach, worth, inf, workers)] == short
+                assert [
+                    most < worth for most in most_by_candidate(reach, solvers().linear, worth, inf, workers)
+                ] == short
             ruled_out += sum(short)
     assert ruled_out > 20
 
@@ -152,7 +155,7 @@ def test_work_on_what_a_tool_is_taken_for_may_be_done_though_it_is_taken_twice()
     )
     best = best_with(problem, 0)
     assert best > 0
-    assert best <= most_by_candidate(Reach(problem), best + 1, inf)[0] + 0.01
+    assert best <= most_by_candidate(Reach(problem), solvers().linear, best + 1, inf)[0] + 0.01
 
 
 def outlined_and_best(frame: Frame) -> tuple[set[int], int, int]:
@@ -232,7 +235,7 @@ def test_where_something_is_asked_for_first_worth_alone_rules_nothing_out() -> N
     asked = [small(seed, 9) for seed in range(40)]
     asked = [problem for problem in asked if any(c.asked for c in problem.candidates)]
     assert asked
-    assert all(set(most_by_candidate(Reach(problem), -inf, inf)) == {inf} for problem in asked)
+    assert all(set(most_by_candidate(Reach(problem), solvers().linear, -inf, inf)) == {inf} for problem in asked)
 
 
 def test_of_sheets_with_as_much_of_what_was_asked_for_it_is_known_what_they_can_be_worth_at_most() -> None:
@@ -244,7 +247,7 @@ def test_of_sheets_with_as_much_of_what_was_asked_for_it_is_known_what_they_can_
         best = prove(problem)
         assert best is not None
         more = best.worth * 1.1 + 1
-        most = most_by_candidate(Reach(problem), more, inf, asked=best.asked)
+        most = most_by_candidate(Reach(problem), solvers().linear, more, inf, asked=best.asked)
         assert all(most[line.candidate] >= best.worth - 0.01 for line in best.lines), seed
         told += any(found < more for found in most)
         last, _ = list(stages(problem.frame(), (), 10))[-1]

@@ -245,14 +245,13 @@ class Hands:
                 helper.append(interval)
         away = self._away()
         model.add_no_overlap(helper + [model.new_fixed_size_interval_var(a, b - a, f"away {a}") for a, b in away])
-        self._energy()
 
     def _help(self) -> list[Any]:
         """Return intervals of the helper's for lines that have no times by the builder's hand."""
         return []
 
     def _energy(self) -> None:
-        """Redundant, and what makes the bound good: all that each does fits into the time that each has."""
+        """Redundant: all that each does fits into the time that each has."""
         model, earliest = self.model, earliest_begins(self.problem, self.rules)
         own: list[Any] = []
         helped: list[Any] = []

@@ -44,6 +44,8 @@ class Programme:
         self.rows: list[Row] = []
         self.worth: Mapping[int, float] = {}
         self.asked: Mapping[int, float] = {}
+        self.settled: Mapping[int, int] = {}
+        """Variables whose value is known, for the sheets that are looked for."""
 
     def variable(self, high: int = 1) -> int:
         """Return the number of a new variable."""
@@ -77,6 +79,8 @@ def whole(programme: Programme, model: Any, known: Mapping[int, Any] | None = No
         variables[number] = variable
         if programme.highest[number] == 0:
             model.add(variable == 0)
+    for number, value in programme.settled.items():
+        model.add(variables[number] == value)
     for row in programme.rows:
         factors, high = _in_whole_numbers(programme, row)
         model.add(sum(factor * variables[number] for number, factor in factors.items()) <= high)
@@ -124,6 +128,44 @@ class Relaxed:
     def made(self, choices: Sequence[int]) -> set[int]:
         """Return the places of the choices that the solution at hand makes."""
         return {place for place, number in enumerate(choices) if self.variables[number].solution_value() >= NEARLY_ON}
+
+    def settled(self, choices: Iterable[int], worth: float, until: float) -> dict[int, int]:
+        """Return the value of those 0-or-1 variables that are alike wherever the sum reaches `worth`.
+
+        Not looked for after `until`, a reading of the monotonic clock. What is found stays in the programme.
+        """
+        found: dict[int, int] = {}
+        met: dict[int, set[int]] = {0: set(), 1: set()}
+        if not self._reaches(worth, met):
+            return found
+        for number in choices:
+            for value in (0, 1):
+                if number in met[value]:
+                    continue
+                if monotonic() > until:
+                    return found
+                self.variables[number].SetBounds(value, value)
+                if not self._reaches(worth, met):
+                    found[number] = 1 - value
+                    self.variables[number].SetBounds(1 - value, 1 - value)
+                    break
+                self.variables[number].SetBounds(0, 1)
+        return found
+
+    def _reaches(self, worth: float, met: Mapping[int, set[int]]) -> bool:
+        """Return whether the sum may reach `worth`; then note by value which variables have it in the solution."""
+        status = self.solver.Solve()
+        if status != self.solver.OPTIMAL:
+            return bool(status != self.solver.INFEASIBLE)
+        if self.solver.Objective().Value() < worth:
+            return False
+        for number, variable in enumerate(self.variables):
+            value = variable.solution_value()
+            if value >= NEARLY_ON:
+                met[1].add(number)
+            elif value <= 1 - NEARLY_ON:
+                met[0].add(number)
+        return True
 
     def forced(self, choice: int, enough: float, reached: set[int], choices: Sequence[int]) -> float:
         """Return the sum with this choice made; with it those are `reached` that go with a sum that is `enough`."""

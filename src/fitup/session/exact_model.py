@@ -10,16 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from enum import Enum
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from fitup.session.draft import BOTH, BUILDER, HELPER, MOST_STAYS
+from fitup.session.draft import BOTH, BUILDER, HELPER
 from fitup.session.exact_linear import whole
 from fitup.session.exact_parts import linear_solver_of, solver_of
 from fitup.session.exact_reach import Reach
 from fitup.session.exact_rules import Ruled
-from fitup.session.exact_stays import Key
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
 from fitup.session.worth import PER_SET_UP_MINUTE, WINDOW_SAVED
@@ -31,25 +29,14 @@ HINT_LIMIT = 1.0
 """Seconds after which the attempt to lay down a known sheet in the model is given up."""
 
 
-class Way(Enum):
-    """How the best sheet is looked for.
-
-    From what is known upwards, with the rows relaxed or only propagated, which soon tells whether there is
-    a sheet at all and proves less; or from a good bound downwards, which finds one only when that is reached.
-    """
-
-    UPWARDS = "upwards"
-    LIGHTLY = "upwards, lightly"
-    DOWNWARDS = "downwards"
-
-
 class Model(Ruled):
     """The whole model with what a sheet is worth; building it takes some milliseconds."""
 
-    def __init__(self, problem: Frame, cp: Any, bounded: bool = True) -> None:
+    def __init__(self, problem: Frame, cp: Any, bounded: bool = True, reach: Reach | None = None) -> None:
         """Build the model of a session with `cp`, the solver's module.
 
-        `bounded`: with all that holds without clock times, which changes no answer but brings it much sooner.
+        `bounded`: with all that holds without clock times, which changes no answer but brings it much sooner;
+        `reach` is that, where it is at hand.
         """
         super().__init__(problem, cp.CpModel())
         self.cp = cp
@@ -58,9 +45,16 @@ class Model(Ruled):
         self.known: Sequence[Planned] = ()
         self._at_work: Any = None
         self._stopped = False
+        self._least: int | None = None
+        self.strong = True
+        """Whether more is concluded from the one pair of hands; with few candidates that costs more than it brings."""
+        self.refuted = False
+        """Whether it is proved that there is no sheet such as was looked for."""
         self._worth()
         if bounded:
-            self._bounded()
+            self._bounded(reach or Reach(problem))
+        else:
+            self._energy()
 
     def _worth(self) -> None:
         """The public sum of `worth.py`, and the minutes of what was asked for first."""
@@ -93,10 +87,9 @@ class Model(Ruled):
                 model.add_implication(freed, self.lines[reward.candidate].on.negated())
             self.terms.append(reward.worth * freed)
 
-    def _bounded(self) -> None:
+    def _bounded(self, reach: Reach) -> None:
         """Redundant, and what makes the bound good: the rows that every sheet keeps, whatever its clock times."""
-        reach = Reach(self.problem)
-        known = {number: self._stay_quantity(key) for key, number in reach.known.items()}
+        known: dict[int, Any] = {}
         for part, line in zip(reach.parts, self.lines, strict=True):
             known[part.on], known[part.full] = line.on, line.full
             if part.alone is not None:
@@ -105,20 +98,12 @@ class Model(Ruled):
                 (count, _), (minutes, _) = part.count[0], part.minutes[0]
                 known[count], known[minutes] = line.count, line.minutes
         variables = whole(reach.programme, self.model, known)
+        for work, times in reach.tools.items():
+            # the table's minutes are in the rows for each time that the tools come out, and in the worth for each stay
+            stays = sum(stay[3] for (name, _), stay in self.stays.items() if name == work)
+            self.model.add(sum(variables[number] for number, _ in times) == stays)
         worth = reach.programme.worth.items()
         self.model.add(sum(self.terms) <= sum(round(factor) * variables[number] for number, factor in worth))
-
-    def _stay_quantity(self, key: Key) -> Any:
-        """Return a literal that may be true only when the tools come out at all, or a second time."""
-        kind, work, _ = key
-        literal = self.model.new_bool_var(f"{key}")
-        timed = [stay[3] for (name, _), stay in self.stays.items() if name == work]
-        if kind == "out":
-            self.model.add_bool_or([literal.negated(), *timed])
-        elif kind == "again":
-            for needed in timed if len(timed) == MOST_STAYS else [literal.negated()]:
-                self.model.add_implication(literal, needed)
-        return literal
 
     def hold_to(self, counts: Mapping[int, int], worth: int, stays: Mapping[int, int | None] | None = None) -> None:
         """Have these candidates on the sheet, each with this count, and no others, and be worth so much at least.
@@ -133,6 +118,13 @@ class Model(Ruled):
             if stays is not None and line.c.index in stays:
                 for number, stay in enumerate(line.stay):
                     self.model.add(stay == (number == stays[line.c.index]))
+
+    def hold_above(self, least: int, asked: int) -> None:
+        """Be worth `least` or more, with as much as `asked` of what was asked for, which none has more of."""
+        self.model.add(sum(self.terms) >= least)
+        if self.asked:
+            self.model.add(sum(self.asked) >= asked)
+        self._least = least
 
     def hint(self, lines: Sequence[Planned]) -> None:
         """Start from these lines."""
@@ -181,37 +173,37 @@ class Model(Ruled):
         asked = solver.value(sum(self.asked)) if self.asked else 0
         return Proof(self._found(solver), asked, round(solver.objective_value), bound, False, solver.wall_time)
 
-    def solve(self, limit: float, at_most: int | None = None, way: Way = Way.UPWARDS, workers: int = 1) -> Proof | None:
-        """Solve for what was asked first, then for worth, which is known to be `at_most` so much."""
+    def solve(self, limit: float, lightly: bool = False, workers: int = 1) -> Proof | None:
+        """Solve for what was asked first, then for worth.
+
+        `lightly`: with rows only propagated, which soon tells whether there is a sheet at all and proves less.
+        """
         asked, spent, sure = 0, 0.0, True
-        if self.asked:
+        if self.asked and self._least is None:
             self.model.maximize(sum(self.asked))
             self._start()
-            solver, status = self._run(limit / 2, way, workers)
+            solver, status = self._run(limit / 2, lightly, workers)
             if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
                 return None
             asked, spent, sure = round(solver.objective_value), solver.wall_time, status == self.cp.OPTIMAL
             self.model.add(sum(self.asked) >= asked)
-        elif at_most is not None:
-            self.model.add(sum(self.terms) <= at_most)
         self.model.maximize(sum(self.terms))
         self._start()
-        solver, status = self._run(max(0.1, limit - spent), way, workers)
+        solver, status = self._run(max(0.1, limit - spent), lightly, workers)
+        self.refuted = status == self.cp.INFEASIBLE
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
+        asked = solver.value(sum(self.asked)) if self.asked else 0
         return self._answer(solver, asked, sure and status == self.cp.OPTIMAL, spent + solver.wall_time)
 
     def _answer(self, solver: cp_model.CpSolver, asked: int, proven: bool, seconds: float) -> Proof:
         worth, bound = round(solver.objective_value), int(solver.best_objective_bound + 1e-6)
         return Proof(self._found(solver), asked, worth, bound, proven, seconds)
 
-    def _run(self, limit: float, way: Way, workers: int) -> tuple[cp_model.CpSolver, Any]:
-        solver = linear_solver_of(self.cp, limit, 0 if way is Way.LIGHTLY else 1, workers)
-        # looks for sheets as good as the bound, and lowers that where there is none
-        solver.parameters.use_objective_lb_search = way is Way.DOWNWARDS
-        # on the one pair of hands that does most of the work, the strong rules for who goes first are worth it
-        solver.parameters.use_strong_propagation_in_disjunctive = True
-        solver.parameters.use_dynamic_precedence_in_disjunctive = True
+    def _run(self, limit: float, lightly: bool, workers: int) -> tuple[cp_model.CpSolver, Any]:
+        solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers, as_written=self._least is not None)
+        # the strong rules for who goes first on the one pair of hands that does most of the work
+        solver.parameters.use_strong_propagation_in_disjunctive = self.strong
         self._at_work = solver
         if self._stopped:
             solver.parameters.max_time_in_seconds = 0.0

@@ -12,7 +12,7 @@ from math import floor
 from typing import Any
 
 from fitup.session.exact_linear import whole
-from fitup.session.exact_model import Model, Way
+from fitup.session.exact_model import Model
 from fitup.session.exact_parts import linear_solver_of
 from fitup.session.exact_reach import Reach
 from fitup.session.narrowed import Narrowed
@@ -81,5 +81,5 @@ def by_the_clock(
     model = Model(narrowed.frame, cp)
     inside = None if stays is None else {narrowed.new[index]: number for index, number in stays.items()}
     model.hold_to({narrowed.new[index]: count for index, count in counts.items()}, worth, inside)
-    found = model.solve(limit, None, Way.LIGHTLY, workers)
+    found = model.solve(limit, lightly=True, workers=workers)
     return None if found is None else replace(found, lines=narrowed.outside(found.lines))

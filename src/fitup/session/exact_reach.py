@@ -118,14 +118,9 @@ class Reach:
         for part in self.parts:
             c, minutes = part.c, part.minutes
             if part.alone is not None:
-                theirs = self.programme.variable(min(part.length, self.usable))
-                self._implies(part.alone, part.on)
-                self._most([(theirs, 1), (part.alone, -part.length)], 0)
-                self._most([(theirs, 1), *((variable, -by) for variable, by in minutes)], 0)
-                rest: Terms = [*minutes, (theirs, -1)]
-                self._most([*rest, (part.on, -part.length), (part.alone, part.length)], 0)
-                helped.append((c, [(theirs, 1)]))
-                minutes = rest
+                theirs = self._theirs(part, part.alone)
+                minutes = [*minutes, *((variable, -by) for variable, by in theirs)]
+                helped.append((c, theirs))
             elif c.two:
                 helped.append((c, minutes))
             own.append((c, minutes))
@@ -139,6 +134,18 @@ class Reach:
             left = sum(max(0, end - max(begin, minute)) for begin, end in self.problem.helper)
             later = [term for c, terms in helped if self.earliest[c.index] >= minute for term in terms]
             self._most(later if minute else later + self._two_person_tools(), left)
+
+    def _theirs(self, part: _Part, alone: int) -> Terms:
+        """Return the minutes that the helper works on it, who does all of a line or nothing of it."""
+        self._implies(alone, part.on)
+        if not part.c.splits:
+            return [(alone, part.length)]
+        theirs = self.programme.variable(min(part.length, self.usable))
+        own: Terms = [*part.minutes, (theirs, -1)]
+        self._most([(theirs, 1), (alone, -part.length)], 0)
+        self._most([(variable, -by) for variable, by in own], 0)
+        self._most([*own, (part.on, -part.length), (alone, part.length)], 0)
+        return [(theirs, 1)]
 
     def _idle(self) -> Terms:
         """A wait that is spent within a stay goes by with other work of its kind, and else with none."""
@@ -158,7 +165,7 @@ class Reach:
         return [term for work, terms in self.tools.items() if work not in single for term in terms]
 
     def _items(self) -> None:
-        for item in {item for needs in self.rules.needs for item, _ in needs}:
+        for item in sorted({item for needs in self.rules.needs for item, _ in needs}):
             taken = [
                 (variable, factor * quantity)
                 for part in self.parts
@@ -202,7 +209,7 @@ class Reach:
 
     def _occupied(self) -> None:
         """What a tool, table or jig is taken for has to be finished before it serves others, or is taken again."""
-        for tool in {held.tool for held in self.problem.occupations}:
+        for tool in sorted({held.tool for held in self.problem.occupations}):
             have = self.problem.have_tools.get(tool, 1)
             taken = [held for held in self.problem.occupations if held.tool == tool]
             before = [held for held in taken if held.lender is None]

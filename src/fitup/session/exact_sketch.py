@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from fitup.session.draft import HELPER, MOST_STAYS
 from fitup.session.exact_hands import Line, timed_lines
 from fitup.session.exact_model import Model
+from fitup.session.exact_reach import Reach
 from fitup.session.exact_stays import ahead_of
 from fitup.session.planned import Planned, Proof
 from fitup.session.problem import Frame
@@ -34,13 +35,13 @@ class Sketched(Proof):
 class Sketch(Model):
     """The model of all sketches of a session."""
 
-    def __init__(self, problem: Frame, cp: Any) -> None:
+    def __init__(self, problem: Frame, cp: Any, reach: Reach | None = None) -> None:
         self.ahead = ahead_of(problem.candidates)
         self.inside: dict[tuple[int, int], Any] = {}
         """By candidate and number of the stay, the minutes that the builder works on it there."""
         self.helped: dict[int, tuple[Any, Any]] = {}
         """By candidate that has no times by the builder's hand, the minutes at which the helper begins and ends."""
-        super().__init__(problem, cp)
+        super().__init__(problem, cp, reach=reach)
 
     def _with_times(self) -> Collection[int]:
         return timed_lines(self.problem, self.rules, for_help=False)

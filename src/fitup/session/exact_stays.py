@@ -225,7 +225,7 @@ class StayRows:
                         inside.setdefault(work, []).append(index)
                     elif not (first and last):
                         (begin if first else end).setdefault(work, []).append(index)
-            for work in {*inside, *begin, *end}:
+            for work in sorted({*inside, *begin, *end}):
                 yield from self._apart(work, timed, inside.get(work, []), begin.get(work, []), end.get(work, []))
 
     def _edges(self, members: Sequence[int], timed: bool) -> dict[str, tuple[int, bool, bool]]:
