@@ -32,7 +32,7 @@ MOST_OF_ALL = 0.8
 FIRST_GUESS, GUESS_MORE = 0.01, 1.5
 """The part of the outline's worth that is guessed to be beyond reach at first; how many times as much then."""
 
-LOOK_SHARE = 0.25
+LOOK_SHARE = 0.33
 """The share of the time that one look gets where there is another one to take."""
 
 CLOCK_SHARE = 0.05
