@@ -1,9 +1,9 @@
 """The exact planner: answers that get better and better, the last of them proved to be the best there is.
 
 First the session without its clock times, whose best bounds all sheets and is found in a blink; then
-whether the clock allows that, which mostly was the proof. If not, the best sheet is looked for from both
-sides, in models with clock times only where there must be some, whose best the clock is asked for in its
-turn. OR-Tools is imported inside the functions only, so that nothing else pays for it.
+whether the clock allows that, which mostly was the proof. If not, the best sheet is looked for downwards
+from that bound, in models with clock times only where there must be some, whose best the clock is asked for
+in its turn. OR-Tools is imported inside the functions only, so that nothing else pays for it.
 """
 
 from __future__ import annotations
@@ -19,15 +19,16 @@ from threading import Thread
 from time import monotonic
 from typing import Any, BinaryIO
 
+from fitup.session.exact_descent import BOUNDLESS, CLOCK_SHARE, Descent
 from fitup.session.exact_look import Solvers
 from fitup.session.exact_model import Model
 from fitup.session.exact_outline import Outline, by_the_clock, outline
 from fitup.session.exact_reach import Reach
-from fitup.session.exact_sides import BOUNDLESS, CLOCK_SHARE, BothSides
 from fitup.session.exact_sketch import Sketch, Sketched
+from fitup.session.greedy import Greedy
 from fitup.session.implied import with_implied_order
 from fitup.session.narrowed import Narrowed
-from fitup.session.planned import Planned, Proof
+from fitup.session.planned import Planned, Proof, planned_of
 from fitup.session.problem import Frame
 
 OUTLINE_SHARE = 0.3
@@ -35,6 +36,9 @@ OUTLINE_SHARE = 0.3
 
 CUT_SHARE = 0.0027
 """The share that the look at the outline's own candidates gets for each of them. Measured on seeded sessions."""
+
+ROUGH_RUNS = 200
+"""Greedy sheets of the outline's own candidates, of which the best is shown while a better one is looked for."""
 
 MOST_WORKERS = 2
 """Searchers at work at the same time where there are processors for them."""
@@ -118,7 +122,7 @@ class _Search:
 
     def answers(self) -> Iterator[tuple[Proof | None, bool]]:
         """Yield every better answer, and at last what is known."""
-        for look in (self._outlined, self._given, self._as_asked):
+        for look in (self._outlined, self._given, self._roughly, self._as_asked):
             if look():
                 reached = self.outlined is not None and self.best is not None and self.outlined.reached_by(self.best)
                 yield self._said(BOUNDLESS, reached), reached
@@ -130,13 +134,13 @@ class _Search:
             self._took(last)
             yield self._said(BOUNDLESS if last is None else last.bound, last is not None and last.proven), True
             return
-        sides = BothSides(
-            self.reach, solvers(), known, self.best, self.limit, max(self.until, monotonic() + LEAST_TIME)
-        )
-        for better in sides.better(self.workers):
+        until = max(self.until, monotonic() + LEAST_TIME)
+        best, limit, workers = self.best, self.limit, self.workers
+        descent = Descent(self.reach, solvers(), known, best, limit, until, workers, self._of_the_outline)
+        for better in descent.better():
             self._took(better)
-            yield self._said(sides.at_most, False), False
-        yield self._said(sides.at_most, sides.met), True
+            yield self._said(descent.at_most, False), False
+        yield self._said(descent.at_most, descent.met), True
 
     def _said(self, bound: int, proven: bool) -> Proof | None:
         """Return the best sheet with what is known of the worth of all others."""
@@ -166,19 +170,35 @@ class _Search:
 
     def _given(self) -> bool:
         """Take the sheet that was there at first for the best so far, which is nothing new to anybody."""
+        self._took(self._judged(self.hint))
+        return False
+
+    def _roughly(self) -> bool:
+        """Look for a better sheet among greedy ones of what the outline has on it."""
+        if self.outlined is None:
+            return False
+        narrowed = Narrowed(self.frame, self.outlined.counts)
+        return self._took(self._judged(narrowed.outside(planned_of(Greedy(narrowed.frame).best(ROUGH_RUNS)))))
+
+    def _judged(self, lines: Sequence[Planned]) -> Proof | None:
+        """Return these lines with what they are worth; None where they cannot be a sheet."""
         from ortools.sat.python import cp_model
 
-        narrowed = Narrowed(self.frame, {line.candidate for line in self.hint})
-        known = Model(narrowed.frame, cp_model, bounded=False).judged(narrowed.inside(self.hint), BOUNDLESS)
-        self._took(None if known is None else replace(known, lines=narrowed.outside(known.lines)))
-        return False
+        narrowed = Narrowed(self.frame, {line.candidate for line in lines})
+        known = Model(narrowed.frame, cp_model, bounded=False).judged(narrowed.inside(lines), BOUNDLESS)
+        return None if known is None else replace(known, lines=narrowed.outside(known.lines))
 
     def _as_asked(self) -> bool:
         """Where something is asked for first, look for as much of it as the outline has."""
         known = self.outlined
         if known is None or self._asked() == known.asked:
             return False
-        return self._took(self._over([*known.counts], CUT_SHARE * len(known.counts) * self.limit))
+        return self._took(self._of_the_outline(CUT_SHARE * len(known.counts) * self.limit))
+
+    def _of_the_outline(self, limit: float) -> Proof | None:
+        """Return the best sheet of the outline's own candidates, or what is found in so many seconds."""
+        assert self.outlined is not None
+        return self._over([*self.outlined.counts], limit)
 
     def _took(self, found: Proof | None) -> bool:
         """Keep what is better than the best so far; return whether it is."""

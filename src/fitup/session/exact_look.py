@@ -47,14 +47,12 @@ class Answer:
 class Look:
     """What is asked: sheets worth `least` or more with as much as `asked` of what was asked for first.
 
-    It is known that none is worth more than `most`. `few`: not all candidates that matter are looked at.
+    It is known that none is worth more than `most`.
     """
 
-    def __init__(self, frame: Frame, solvers: Solvers, least: int, most: int, asked: int, few: bool = False) -> None:
-        self.solvers = solvers
-        self.frame, self.least, self.most, self.asked, self.few = frame, least, most, asked, few
-        self._model: Model | None = None
-        self._stopped = False
+    def __init__(self, frame: Frame, solvers: Solvers, least: int, most: int, asked: int, workers: int = 1) -> None:
+        self.solvers, self.workers = solvers, workers
+        self.frame, self.least, self.most, self.asked = frame, least, most, asked
 
     def answer(self, candidates: Iterable[int], until: float, clock_limit: float) -> Answer:
         """Look over these candidates until the monotonic clock reads `until`.
@@ -63,8 +61,6 @@ class Look:
         """
         cp = self.solvers.cp
         narrowed = self._narrowed(candidates, until)
-        if self._stopped:
-            return Answer(None, self.most)
         reach = Reach(narrowed.frame)
         relaxed = _relaxed(reach, self.solvers.linear, self.asked)
         choices = [number for number, high in enumerate(reach.programme.highest) if high == 1]
@@ -75,10 +71,12 @@ class Look:
         if isinstance(sketched, Sketched):
             bound = min(bound, sketched.bound)
             for stays in (sketched.stays, None):
-                found = by_the_clock(narrowed.frame, sketched.counts, sketched.worth, cp, clock_limit, stays)
+                found = by_the_clock(
+                    narrowed.frame, sketched.counts, sketched.worth, cp, clock_limit, stays, self.workers
+                )
                 if found is not None:
                     return Answer(replace(found, lines=narrowed.outside(found.lines)), max(bound, found.worth))
-        elif sketch.refuted or monotonic() > until or self._stopped:
+        elif sketch.refuted or monotonic() > until:
             return Answer(None, self.least - 1 if sketch.refuted else bound)
         model = Model(narrowed.frame, cp, reach=reach)
         found = self._solved(model, until)
@@ -86,25 +84,15 @@ class Look:
             return Answer(None, self.least - 1 if model.refuted else bound)
         return Answer(replace(found, lines=narrowed.outside(found.lines)), min(bound, found.bound))
 
-    def stop(self) -> None:
-        """End the look, which goes on in another thread, as soon as can be."""
-        self._stopped = True
-        if self._model is not None:
-            self._model.stop()
-
     def _solved(self, model: Model, until: float) -> Proof | None:
         model.hold_above(self.least, self.asked)
-        model.strong = not self.few
-        self._model = model
-        if self._stopped:
-            model.stop()
-        return model.solve(max(0.1, until - monotonic()))
+        return model.solve(max(0.1, until - monotonic()), workers=self.workers)
 
     def _narrowed(self, candidates: Iterable[int], until: float) -> Narrowed:
         """Return the session without what no sheet of such a worth has; the fewer remain, the more that tells."""
         worth = self.least - NUMERIC
         narrowed = Narrowed(self.frame, candidates)
-        while not self._stopped:
+        while True:
             most = most_by_candidate(Reach(narrowed.frame), self.solvers.linear, worth, until, asked=self.asked)
             kept = [narrowed.old[index] for index, reached in enumerate(most) if reached >= worth]
             # with all that they wait for, which may come to as many again

@@ -43,11 +43,7 @@ class Model(Ruled):
         self.terms: list[Any] = []
         self.asked: list[Any] = []
         self.known: Sequence[Planned] = ()
-        self._at_work: Any = None
-        self._stopped = False
         self._least: int | None = None
-        self.strong = True
-        """Whether more is concluded from the one pair of hands; with few candidates that costs more than it brings."""
         self.refuted = False
         """Whether it is proved that there is no sheet such as was looked for."""
         self._worth()
@@ -111,6 +107,7 @@ class Model(Ruled):
         Where they are given, also keep to the builder's `stays`, by number, None for what the helper does.
         """
         self.model.add(sum(self.terms) >= worth)
+        self._least = worth
         for line in self.lines:
             self.model.add(line.on == (line.c.index in counts))
             if line.c.splits:
@@ -203,17 +200,8 @@ class Model(Ruled):
     def _run(self, limit: float, lightly: bool, workers: int) -> tuple[cp_model.CpSolver, Any]:
         solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers, as_written=self._least is not None)
         # the strong rules for who goes first on the one pair of hands that does most of the work
-        solver.parameters.use_strong_propagation_in_disjunctive = self.strong
-        self._at_work = solver
-        if self._stopped:
-            solver.parameters.max_time_in_seconds = 0.0
+        solver.parameters.use_strong_propagation_in_disjunctive = True
         return solver, solver.solve(self.model)
-
-    def stop(self) -> None:
-        """End a solve that goes on in another thread; it returns with what it has found."""
-        self._stopped = True
-        if self._at_work is not None:
-            self._at_work.stop_search()
 
     def _found(self, solver: cp_model.CpSolver) -> tuple[Planned, ...]:
         builder: list[tuple[int, Planned]] = []

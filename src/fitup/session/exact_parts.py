@@ -65,5 +65,6 @@ def linear_solver_of(cp: Any, limit: float, level: int, workers: int = 1, as_wri
     if workers > 1:
         parameters.shared_tree_num_workers = workers
         parameters.share_glue_clauses = True
+        parameters.shared_tree_worker_enable_trail_sharing = False
         parameters.ignore_subsolvers.extend(["fj", "fs_random", "ls"])
     return solver

@@ -1,9 +1,8 @@
-"""Looks from below and from above: each tells the truth about what it looked at, and where they meet is the best."""
+"""Looks tell the truth about what they looked at, and the way down from the outline ends at the best sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
 from time import monotonic
 
 import pytest
@@ -13,10 +12,10 @@ from tests.session.test_reach import small
 from tests.session.test_sketch import larger
 
 from fitup.session.cpsat import prove, solvers
+from fitup.session.exact_descent import BOUNDLESS, Descent
 from fitup.session.exact_look import Answer, Look
 from fitup.session.exact_outline import outline
 from fitup.session.exact_reach import Reach
-from fitup.session.exact_sides import BOUNDLESS, BothSides
 from fitup.session.greedy import Greedy
 from fitup.session.planned import Proof, planned_of
 from fitup.session.problem import Frame
@@ -31,9 +30,13 @@ def proved(seeds: range) -> Iterator[tuple[int, Frame, Proof]]:
             yield seed, problem.frame(), best
 
 
-def answer(frame: Frame, least: int, asked: int, few: bool = False) -> Answer:
+def nothing(seconds: float) -> None:
+    """Find no fair sheet."""
+
+
+def answer(frame: Frame, least: int, asked: int) -> Answer:
     """Return what a look over all candidates tells."""
-    look = Look(frame, solvers(), least, BOUNDLESS, asked, few)
+    look = Look(frame, solvers(), least, BOUNDLESS, asked)
     return look.answer(range(len(frame.candidates)), monotonic() + 20, 5)
 
 
@@ -42,7 +45,7 @@ def test_a_look_finds_the_best_sheet_and_tells_that_there_is_none_above_it(block
     compared = 0
     for seed, frame, best in proved(range(400 + 20 * block, 420 + 20 * block)):
         for least in (best.worth, best.worth - 40):
-            told = answer(frame, least, best.asked, few=bool(seed % 3))
+            told = answer(frame, least, best.asked)
             assert told.found is not None, seed
             assert (told.found.asked, told.found.worth, told.bound) == (best.asked, best.worth, best.worth), seed
         assert answer(frame, best.worth + 1, best.asked) == Answer(None, best.worth), seed
@@ -51,26 +54,26 @@ def test_a_look_finds_the_best_sheet_and_tells_that_there_is_none_above_it(block
 
 
 @pytest.mark.parametrize("workers", [1, 2])
-def test_both_sides_meet_at_the_best_sheet_with_no_sheet_to_begin_with(workers: int) -> None:
+def test_the_way_down_ends_at_the_best_sheet_with_no_sheet_to_begin_with(workers: int) -> None:
     compared = 0
     for seed, frame, best in proved(range(500, 530)):
         reach = Reach(frame)
         known = outline(reach, cp_model, 10)
         assert known is not None
         if known.asked != best.asked:
-            # as much of what was asked for as the outline has is what the sides begin with
+            # as much of what was asked for as the outline has is what the way down begins with
             continue
-        sides = BothSides(reach, solvers(), known, None, 20, monotonic() + 20)
-        worths = [better.worth for better in sides.better(workers)]
-        assert sides.met, seed
+        descent = Descent(reach, solvers(), known, None, 20, monotonic() + 20, workers, nothing)
+        worths = [better.worth for better in descent.better()]
+        assert descent.met, seed
         assert worths == sorted(set(worths)), seed
-        assert worths[-1] == sides.at_most == best.worth, seed
+        assert worths[-1] == descent.at_most == best.worth, seed
         compared += 1
     assert compared > 15
 
 
 @pytest.mark.parametrize("workers", [1, 2])
-def test_where_all_work_costs_more_than_it_brings_the_sides_meet_at_the_empty_sheet(workers: int) -> None:
+def test_where_all_work_costs_more_than_it_brings_the_way_down_ends_at_the_empty_sheet(workers: int) -> None:
     frame = made(60, job(0, "fit", 1, (20, 20)))
     best = prove(frame)
     assert best is not None
@@ -78,13 +81,6 @@ def test_where_all_work_costs_more_than_it_brings_the_sides_meet_at_the_empty_sh
     reach = Reach(frame)
     known = outline(reach, cp_model, 5)
     assert known is not None
-    sides = BothSides(reach, solvers(), known, None, 5, monotonic() + 5)
-    assert [better.lines for better in sides.better(workers)] == [()]
-    assert sides.met
-
-
-def test_a_look_that_is_stopped_tells_nothing() -> None:
-    problem = larger(400)
-    look = Look(problem.frame(), solvers(), 1, 12345, 0)
-    look.stop()
-    assert look.answer(range(len(problem.candidates)), inf, 5) == Answer(None, 12345)
+    descent = Descent(reach, solvers(), known, None, 5, monotonic() + 5, workers, nothing)
+    assert [better.lines for better in descent.better()] == [()]
+    assert descent.met
