@@ -72,7 +72,7 @@ class _Left(NamedTuple):
 
 
 def _left_of(project: Project, remaining: Mapping[str, float], now: datetime | None) -> _Left:
-    book, judging = hold_book(project.plan), Judging(project, now or _ANY_TIME)
+    book, judging, waivers = hold_book(project.plan), Judging(project, now or _ANY_TIME), project.progress.waivers
     order = [task_id for task_id in book.order if task_id not in judging.done]
     before: dict[str, list[str]] = {}
     lags: dict[tuple[str, str], float] = {}
@@ -83,7 +83,8 @@ def _left_of(project: Project, remaining: Mapping[str, float], now: datetime | N
             if hold.until is None:
                 continue
             if hold.until not in judging.done:
-                if judging.word(task_id, hold) == "standing":
+                # what waits for unfinished work stands unless it is waived
+                if not waivers or judging.word(task_id, hold) == "standing":
                     before[task_id].append(hold.until)
                     if hold.kind == "cure":
                         pair = hold.until, task_id

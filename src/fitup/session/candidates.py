@@ -8,7 +8,7 @@ an incomplete one-go group) is dropped, and the pass repeated until nothing chan
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from math import ceil, floor
@@ -17,7 +17,7 @@ from fitup.estimate import clean_up_of, cure_minutes, set_up_of, unit_likely, un
 from fitup.estimate.times import AS_TABLE
 from fitup.model.amounts import local_day
 from fitup.model.holds import TASK_KINDS, hold_book
-from fitup.model.plan import Task
+from fitup.model.plan import Hold, Task
 from fitup.model.progress import Project
 from fitup.model.sheet import Question
 from fitup.readiness import HoldState, Readiness
@@ -102,6 +102,7 @@ class _Pruning:
     def __init__(self, scale: Scale, limits: _Limits, prune: bool) -> None:
         self.scale, self.limits, self.prune = scale, limits, prune
         self.project, self.plan, self.question = scale.project, scale.project.plan, scale.question
+        self.holds = hold_book(self.plan).holds
         self.day = local_day(self.question.start)
         self.banned: set[str] = set(self.question.without)
         self.known: dict[str, _Draft | None] = {}
@@ -147,8 +148,7 @@ class _Pruning:
         fixed = 0
         made: _Draft | None = None
         held = self.scale.readiness.states[name] == "held"
-        for state in self.scale.readiness.standing(name) if held else ():
-            found = self._lifting(task, state)
+        for found in self._lifted(task) if held else ():
             if found is None:
                 break
             if isinstance(found, int):
@@ -161,19 +161,36 @@ class _Pruning:
         self.known[name] = made
         return made
 
+    def _lifted(self, task: Task) -> Iterator[tuple[str, int] | int | None]:
+        """Yield what lifts each standing hold: (task, minutes after its finish), a minute, or None for neither."""
+        readiness = self.scale.readiness
+        if readiness.own_roots.get(task.id) or self.project.progress.waivers:
+            for state in readiness.standing(task.id):
+                yield self._lifting(task, state)
+            return
+        # unfinished tasks alone hold it, and to have those holds put into words would take longer than all else here
+        waits = readiness.waits_for[task.id]
+        for hold in self.holds[task.id]:
+            if hold.until is not None and hold.until in waits:
+                yield self._after(task, hold, hold.until)
+
     def _lifting(self, task: Task, state: HoldState) -> tuple[str, int] | int | None:
-        """Return what lifts a standing hold: (task, minutes after its finish), a minute, or None for neither."""
         until = state.hold.until
+        if state.kind in TASK_KINDS and until is not None and not self.project.done(until):
+            return self._after(task, state.hold, until)
         if state.kind == "cure" and state.hold.witness:
             return None
-        if state.kind in TASK_KINDS and until is not None and not self.project.done(until):
-            if state.kind != "cure":
-                return until, 0
-            lag = cure_minutes(self.project, task.id, state.hold, self.question.celsius)
-            return (until, lag) if lag <= self.limits.usable or not self.prune else None
         if state.kind == "cure" and isinstance(state.expected, datetime):
             return max(0, ceil(self.question.minute(state.expected)))
         return None
+
+    def _after(self, task: Task, hold: Hold, until: str) -> tuple[str, int] | None:
+        if hold.kind != "cure":
+            return until, 0
+        if hold.witness:
+            return None
+        lag = cure_minutes(self.project, task.id, hold, self.question.celsius)
+        return (until, lag) if lag <= self.limits.usable or not self.prune else None
 
     def _workable(self, task: Task) -> bool:
         """Return whether warmth, humidity and stock allow the least of it."""
@@ -195,17 +212,18 @@ class _Pruning:
         left = self.project.open_count(task.id)
         least = left if task.one_go or not self.plan.splits(task) else least_count(self.scale, task, left)
         two = self.plan.crew_of(task) >= 2
+        if self.prune and ((two and not self.limits.helper) or not self._stocked(task, least)):
+            return None
         latest = self.limits.usable
         if self.plan.loud(task):
             latest = min(latest, self.limits.quiet)
-        if self.prune and (not self._stocked(task, least) or (two and not self.limits.helper)):
-            return None
+        minutes = self.scale.minutes(task, left)
         return _Draft(
             task=task,
             open=left,
             least=least,
-            minutes=self.scale.minutes(task, left),
-            least_minutes=self.scale.minutes(task, least),
+            minutes=minutes,
+            least_minutes=minutes if least == left else self.scale.minutes(task, least),
             two=two,
             alone=not two and self.plan.work_of(task).helper_alone and bool(self.limits.helper),
             latest=latest,
@@ -214,6 +232,8 @@ class _Pruning:
         )
 
     def _stocked(self, task: Task, count: int) -> bool:
+        if not task.needs:
+            return True
         waivers = self.project.progress.waivers
         return all(
             quantity * count / max(1, task.count) <= self.project.stock(item).in_date(self.day) + 1e-9

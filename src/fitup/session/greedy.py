@@ -17,11 +17,11 @@ from fitup.session.rules import Rules
 from fitup.session.worth import PER_EARLY_MINUTE, PER_SET_UP_MINUTE, WINDOW_SAVED
 
 SEED = 20
-LEAST_RUNS, MOST_RUNS = 30, 250
+LEAST_RUNS, MOST_RUNS = 24, 250
 PROMISING = 80
 """How many candidates are looked at while sheets are varied; the rest may fill what is left."""
 
-EFFORT = 3000
+EFFORT = 2400
 """Runs times candidates, about: fewer runs where each takes longer."""
 
 NOISE = (0.95, 0.35, 0.7)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
+from functools import cached_property
 from math import floor
 
 from fitup.estimate import unit_time
@@ -60,7 +61,11 @@ class Ways:
 
     def __init__(self, plan: Plan) -> None:
         self.book: HoldBook = hold_book(plan)
-        self.place: Mapping[str, int] = {name: place for place, name in enumerate(self.book.order)}
+
+    @cached_property
+    def place(self) -> Mapping[str, int]:
+        """The places of all tasks in the order of work."""
+        return {name: place for place, name in enumerate(self.book.order)}
 
     def between(self, first: str, last: str) -> list[str]:
         """Return the tasks that come after `first` and before `last`, neither included."""
@@ -184,9 +189,10 @@ def _occupations(project: Project, index: Mapping[str, int], ways: Ways) -> tupl
 
 
 def _rewards(scale: Scale, index: Mapping[str, int]) -> tuple[Reward, ...]:
-    found, candidates = [], frozenset(index)
-    for name, needs in scale.freeable.items():
-        if needs <= candidates:
+    found = []
+    # of a large plan hardly any task waits for candidates alone, so that this is asked first
+    for name, needs in scale.readiness.waits_for.items():
+        if needs and all(map(index.__contains__, needs)) and scale.held_by_tasks_alone(name):
             worth = scale.freed(scale.project.plan.task[name])
-            found.append(Reward(name, index.get(name), tuple(sorted(index[need] for need in needs)), worth))
+            found.append(Reward(name, index.get(name), tuple(sorted({index[need] for need in needs})), worth))
     return tuple(found)

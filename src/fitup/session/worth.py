@@ -99,12 +99,15 @@ class Scale:
     @cached_property
     def freeable(self) -> Mapping[str, frozenset[str]]:
         """Open tasks that other tasks alone keep from being free, with those that have to be finished."""
-        waits, roots = self.readiness.waits_for, self.readiness.own_roots
         return {
             task: frozenset(needs)
-            for task, needs in waits.items()
-            if needs and all(root.startswith("cure:") for root in roots.get(task, ()))
+            for task, needs in self.readiness.waits_for.items()
+            if needs and self.held_by_tasks_alone(task)
         }
+
+    def held_by_tasks_alone(self, task_id: str) -> bool:
+        """Return whether nothing holds the task but other tasks, and cures that run."""
+        return all(root.startswith("cure:") for root in self.readiness.own_roots.get(task_id, ()))
 
     @cached_property
     def saved_by(self) -> Mapping[str, tuple[float, ...]]:
