@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
 from time import monotonic
 
 import pytest
@@ -32,6 +34,11 @@ def proved(seeds: range) -> Iterator[tuple[int, Frame, Proof]]:
 
 def nothing(seconds: float) -> None:
     """Find no fair sheet."""
+
+
+def itself(proof: Proof, seconds: float) -> Proof:
+    """Find this sheet."""
+    return proof
 
 
 def answer(frame: Frame, least: int, asked: int) -> Answer:
@@ -84,3 +91,21 @@ def test_where_all_work_costs_more_than_it_brings_the_way_down_ends_at_the_empty
     descent = Descent(reach, solvers(), known, None, 5, monotonic() + 5, workers, nothing)
     assert [better.lines for better in descent.better()] == [()]
     assert descent.met
+
+
+@pytest.mark.parametrize("less", [0, 1])
+def test_where_there_is_no_time_left_a_fair_sheet_is_taken_that_has_as_much_of_what_was_asked_for(less: int) -> None:
+    compared = 0
+    for seed, frame, best in proved(range(530, 550)):
+        reach = Reach(frame)
+        known = outline(reach, cp_model, 10)
+        assert known is not None
+        if known.asked != best.asked:
+            continue
+        given = replace(best, asked=best.asked - less)
+        descent = Descent(reach, solvers(), known, None, 20, monotonic() - 1, 1, partial(itself, given))
+        assert list(descent.better()) == ([] if less else [best]), seed
+        assert descent.at_most == known.worth, seed
+        assert descent.met == (not less and best.worth == known.worth), seed
+        compared += 1
+    assert compared > 8

@@ -10,7 +10,7 @@ from tests.session.generate import project_of, question_of, wishes_of
 from tests.session.small import START, line, project, question, task
 
 from fitup.model.plan import Hold, ThreePoint, Within
-from fitup.model.progress import Project
+from fitup.model.progress import Project, Waiver
 from fitup.model.sheet import Line, Question, Sheet
 from fitup.session import audit, plan_session, worth_of
 from fitup.session.audit import faults, standing_at
@@ -45,6 +45,21 @@ def test_every_greedy_draft_is_accepted_and_worth_what_the_public_sum_says(block
         assert greedy.rank(draft)[1] == sum(summed(terms) for terms in per_line) + summed(whole), seed
         planned += len(lines)
     assert planned > 40
+
+
+def test_what_waits_for_unfinished_tasks_alone_is_seen_as_if_all_its_holds_were_put_into_words() -> None:
+    cures = 0
+    for seed in range(40):
+        found = project_of(seed, 60, share_done=0.4)
+        bare = replace(found, progress=replace(found.progress, waivers={}))
+        # with a waiver somewhere, every hold is looked at by itself
+        aside = Waiver("nowhere", "after", "nobody", "", "", START)
+        worded = replace(bare, progress=replace(bare.progress, waivers={("nowhere", "after", "nobody"): aside}))
+        asked = question_of(seed, 480)
+        one, other = problem_of(bare, asked), problem_of(worded, asked)
+        assert one.frame() == other.frame(), seed
+        cures += sum(lag > 0 for c in one.candidates for _, lag in c.before)
+    assert cures > 10
 
 
 def naive_worth(found: Project, asked: Question, sheet: Sheet) -> int:

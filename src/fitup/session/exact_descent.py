@@ -16,13 +16,16 @@ from fitup.session.exact_outline import Outline
 from fitup.session.exact_reach import Reach
 from fitup.session.planned import Proof
 
-FIRST_STEP, LEAST_STEP = 0.002, 0.0015
-"""The part of the outline's worth by which the first level lies below it, and by which others do below the last."""
+FIRST_STEP, LEAST_STEP, MOST_STEP = 0.002, 0.0015, 0.004
+"""The parts of the outline's worth by which the first level lies below it, and others below the one before them."""
+
+OF_THE_WAY = 0.25
+"""The part of the way down so far that a step may have in any case: where the outline is far off, steps get long."""
 
 PACE, MOST_CHANGE = 0.08, 2.0
 """The share of the time that a level had best take; how many times as long or short a step may get at once."""
 
-CLOCK_SHARE = 0.05
+CLOCK_SHARE = 0.06
 """The share of the time in which the clock is asked whether it allows what was found without it."""
 
 FAIR, FAIR_SHARE = 0.97, 0.15
@@ -77,7 +80,8 @@ class Descent:
                 assert self.best is not None
                 yield self.best
             change = sqrt(PACE * self.limit / (monotonic() - begun))
-            step = max(LEAST_STEP, step * min(MOST_CHANGE, max(1 / MOST_CHANGE, change)))
+            step *= min(MOST_CHANGE, max(1 / MOST_CHANGE, change))
+            step = min(max(MOST_STEP, OF_THE_WAY * off), max(LEAST_STEP, step))
         if not self._is_fair() and self._took(self.fair(FAIR_SHARE * self.limit)):
             assert self.best is not None
             yield self.best

@@ -28,6 +28,9 @@ NUMERIC = 0.1
 AS_MANY = 0.95
 """The share of candidates that remain from which on leaving out more is not tried again."""
 
+DRAWS = 2
+"""How often it is asked whether the clock allows a sketch in other stays: what is missed once is found another time."""
+
 
 class Solvers(NamedTuple):
     """The constraint solver's module, and what makes a solver of linear programmes by the simplex method."""
@@ -70,9 +73,9 @@ class Look:
         sketched = self._solved(sketch, until)
         if isinstance(sketched, Sketched):
             bound = min(bound, sketched.bound)
-            for stays in (sketched.stays, None):
+            for seed, stays in enumerate((sketched.stays, *DRAWS * [None])):
                 found = by_the_clock(
-                    narrowed.frame, sketched.counts, sketched.worth, cp, clock_limit, stays, self.workers
+                    narrowed.frame, sketched.counts, sketched.worth, cp, clock_limit, stays, self.workers, seed
                 )
                 if found is not None:
                     return Answer(replace(found, lines=narrowed.outside(found.lines)), max(bound, found.worth))

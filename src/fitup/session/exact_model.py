@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from fitup.session.draft import BOTH, BUILDER, HELPER
 from fitup.session.exact_linear import whole
-from fitup.session.exact_parts import linear_solver_of, solver_of
+from fitup.session.exact_parts import SEED, linear_solver_of, solver_of
 from fitup.session.exact_reach import Reach
 from fitup.session.exact_rules import Ruled
 from fitup.session.planned import Planned, Proof
@@ -43,6 +43,7 @@ class Model(Ruled):
         self.terms: list[Any] = []
         self.asked: list[Any] = []
         self.known: Sequence[Planned] = ()
+        self.seed = SEED
         self._least: int | None = None
         self.refuted = False
         """Whether it is proved that there is no sheet such as was looked for."""
@@ -199,6 +200,7 @@ class Model(Ruled):
 
     def _run(self, limit: float, lightly: bool, workers: int) -> tuple[cp_model.CpSolver, Any]:
         solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers, as_written=self._least is not None)
+        solver.parameters.random_seed = self.seed
         # the strong rules for who goes first on the one pair of hands that does most of the work
         solver.parameters.use_strong_propagation_in_disjunctive = True
         return solver, solver.solve(self.model)
