@@ -46,6 +46,9 @@ MOST_WORKERS = 2
 POLITE = 10
 """By how much the process steps back behind the screens that wait for keys."""
 
+SKETCH_SHARE = 0.6
+"""The share of the time for some candidates that their sketch gets; the rest is for asking the clock."""
+
 LEAST_TIME = 0.5
 """Seconds that the last step gets in any case."""
 
@@ -220,21 +223,23 @@ class _Search:
         frame, known = narrowed.frame, narrowed.inside(self.hint)
         sketch = Sketch(frame, cp_model)
         sketch.known = known
-        sketched, found = sketch.solve(limit, workers=self.workers), None
+        sketched, found = sketch.solve(SKETCH_SHARE * limit, workers=self.workers), None
         if isinstance(sketched, Sketched):
-            found = self._sheet_of(sketched, frame)
-        if found is None:
+            found = self._sheet_of(sketched, frame, until)
+        left = until - monotonic()
+        if found is None and (left > 0 or self.best is None):
             model = Model(frame, cp_model)
             model.known = known
-            found = model.solve(max(LEAST_TIME, until - monotonic()), workers=self.workers)
+            found = model.solve(max(LEAST_TIME, left), workers=self.workers)
         return None if found is None else replace(found, lines=narrowed.outside(found.lines))
 
-    def _sheet_of(self, sketched: Sketched, frame: Frame) -> Proof | None:
+    def _sheet_of(self, sketched: Sketched, frame: Frame, until: float) -> Proof | None:
         """Return a sheet with what the sketch has on it, in its stays or else in others, if the clock allows it."""
         from ortools.sat.python import cp_model
 
-        counts, worth, limit = sketched.counts, sketched.worth, CLOCK_SHARE * self.limit
+        counts, worth = sketched.counts, sketched.worth
         for stays in (sketched.stays, None):
+            limit = max(LEAST_TIME / 2, min(CLOCK_SHARE * self.limit, until - monotonic()))
             found = by_the_clock(frame, counts, worth, cp_model, limit, stays, self.workers)
             if found is not None:
                 return replace(found, bound=max(sketched.bound, found.worth), proven=sketched.proven)

@@ -28,7 +28,7 @@ PACE, MOST_CHANGE = 0.08, 2.0
 CLOCK_SHARE = 0.06
 """The share of the time in which the clock is asked whether it allows what was found without it."""
 
-FAIR, FAIR_SHARE = 0.97, 0.15
+FAIR, FAIR_SHARE = 0.97, 0.18
 """From what part of the bound on a sheet is a fair one; the share of the time that is kept for finding one."""
 
 LITTLE = 100
