@@ -16,7 +16,7 @@ from tests.session.test_sketch import larger
 from fitup.session.cpsat import prove, solvers
 from fitup.session.exact_descent import BOUNDLESS, Descent
 from fitup.session.exact_look import Answer, Look
-from fitup.session.exact_outline import outline
+from fitup.session.exact_outline import Outline, outline
 from fitup.session.exact_reach import Reach
 from fitup.session.greedy import Greedy
 from fitup.session.planned import Proof, planned_of
@@ -30,6 +30,16 @@ def proved(seeds: range) -> Iterator[tuple[int, Frame, Proof]]:
         best = prove(problem, planned_of(Greedy(problem).best()))
         if problem.candidates and best is not None and best.proven:
             yield seed, problem.frame(), best
+
+
+def outlined(seeds: range) -> Iterator[tuple[int, Reach, Outline, Proof]]:
+    """Yield sessions with their outlines and best sheets, which have as much of what was asked for."""
+    for seed, frame, best in proved(seeds):
+        reach = Reach(frame)
+        known = outline(reach, cp_model, 10)
+        assert known is not None
+        if known.asked == best.asked:
+            yield seed, reach, known, best
 
 
 def nothing(seconds: float) -> None:
@@ -63,13 +73,7 @@ def test_a_look_finds_the_best_sheet_and_tells_that_there_is_none_above_it(block
 @pytest.mark.parametrize("workers", [1, 2])
 def test_the_way_down_ends_at_the_best_sheet_with_no_sheet_to_begin_with(workers: int) -> None:
     compared = 0
-    for seed, frame, best in proved(range(500, 530)):
-        reach = Reach(frame)
-        known = outline(reach, cp_model, 10)
-        assert known is not None
-        if known.asked != best.asked:
-            # as much of what was asked for as the outline has is what the way down begins with
-            continue
+    for seed, reach, known, best in outlined(range(500, 530)):
         descent = Descent(reach, solvers(), known, None, 20, monotonic() + 20, workers, nothing)
         worths = [better.worth for better in descent.better()]
         assert descent.met, seed
@@ -96,12 +100,7 @@ def test_where_all_work_costs_more_than_it_brings_the_way_down_ends_at_the_empty
 @pytest.mark.parametrize("less", [0, 1])
 def test_where_there_is_no_time_left_a_fair_sheet_is_taken_that_has_as_much_of_what_was_asked_for(less: int) -> None:
     compared = 0
-    for seed, frame, best in proved(range(530, 550)):
-        reach = Reach(frame)
-        known = outline(reach, cp_model, 10)
-        assert known is not None
-        if known.asked != best.asked:
-            continue
+    for seed, reach, known, best in outlined(range(530, 550)):
         given = replace(best, asked=best.asked - less)
         descent = Descent(reach, solvers(), known, None, 20, monotonic() - 1, 1, partial(itself, given))
         assert list(descent.better()) == ([] if less else [best]), seed

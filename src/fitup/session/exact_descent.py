@@ -76,29 +76,25 @@ class Descent:
             if least > self.at_most:
                 continue
             begun = monotonic()
-            if self._look(least, until):
-                assert self.best is not None
-                yield self.best
+            yield from self._took(self._look(least, until))
             change = sqrt(PACE * self.limit / (monotonic() - begun))
             step *= min(MOST_CHANGE, max(1 / MOST_CHANGE, change))
             step = min(max(MOST_STEP, OF_THE_WAY * off), max(LEAST_STEP, step))
-        if not self._is_fair() and self._took(self.fair(FAIR_SHARE * self.limit)):
-            assert self.best is not None
-            yield self.best
+        if not self._is_fair():
+            yield from self._took(self.fair(FAIR_SHARE * self.limit))
 
-    def _look(self, least: int, until: float) -> bool:
-        """Take a look at one level; return whether there is a sheet."""
+    def _look(self, least: int, until: float) -> Proof | None:
+        """Take a look at one level; return the sheet that is found there, if any."""
         look = Look(self.reach.problem, self.solvers, least, self.at_most, self.outline.asked, self.workers)
         answer = look.answer(self._matter(least), until, CLOCK_SHARE * self.limit)
         self.at_most = min(self.at_most, max(answer.bound, least - 1))
-        return self._took(answer.found)
+        return answer.found
 
-    def _took(self, found: Proof | None) -> bool:
-        """Keep what is better than the best so far; return whether it is."""
-        if found is None or found.asked < self.outline.asked or found.worth < self._least():
-            return False
-        self.best = found
-        return True
+    def _took(self, found: Proof | None) -> Iterator[Proof]:
+        """Keep and yield what is better than the best so far."""
+        if found is not None and found.asked >= self.outline.asked and found.worth >= self._least():
+            self.best = found
+            yield found
 
     def _until(self) -> float:
         """Return the monotonic clock's reading at which the way down ends: sooner while there is no fair sheet."""

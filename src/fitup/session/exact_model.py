@@ -44,7 +44,8 @@ class Model(Ruled):
         self.asked: list[Any] = []
         self.known: Sequence[Planned] = ()
         self.seed = SEED
-        self._least: int | None = None
+        self._for_worth = False
+        """Whether a sheet of some worth is asked for, and with that what it has of what was asked for first."""
         self.refuted = False
         """Whether it is proved that there is no sheet such as was looked for."""
         self._worth()
@@ -108,7 +109,7 @@ class Model(Ruled):
         Where they are given, also keep to the builder's `stays`, by number, None for what the helper does.
         """
         self.model.add(sum(self.terms) >= worth)
-        self._least = worth
+        self._for_worth = True
         for line in self.lines:
             self.model.add(line.on == (line.c.index in counts))
             if line.c.splits:
@@ -122,7 +123,7 @@ class Model(Ruled):
         self.model.add(sum(self.terms) >= least)
         if self.asked:
             self.model.add(sum(self.asked) >= asked)
-        self._least = least
+        self._for_worth = True
 
     def hint(self, lines: Sequence[Planned]) -> None:
         """Start from these lines."""
@@ -177,7 +178,7 @@ class Model(Ruled):
         `lightly`: with rows only propagated, which soon tells whether there is a sheet at all and proves less.
         """
         asked, spent, sure = 0, 0.0, True
-        if self.asked and self._least is None:
+        if self.asked and not self._for_worth:
             self.model.maximize(sum(self.asked))
             self._start()
             solver, status = self._run(limit / 2, lightly, workers)
@@ -199,7 +200,7 @@ class Model(Ruled):
         return Proof(self._found(solver), asked, worth, bound, proven, seconds)
 
     def _run(self, limit: float, lightly: bool, workers: int) -> tuple[cp_model.CpSolver, Any]:
-        solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers, as_written=self._least is not None)
+        solver = linear_solver_of(self.cp, limit, 0 if lightly else 1, workers, as_written=self._for_worth)
         solver.parameters.random_seed = self.seed
         # the strong rules for who goes first on the one pair of hands that does most of the work
         solver.parameters.use_strong_propagation_in_disjunctive = True

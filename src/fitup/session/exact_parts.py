@@ -52,7 +52,7 @@ def linear_solver_of(cp: Any, limit: float, level: int, workers: int = 1, as_wri
     beforehand, by which sheets are found sooner; but rows of two choices become clauses, of which the
     relaxation at level 1 knows nothing, so that to prove that there are none it is better left `as_written`.
     Measured on seeded sessions: without cuts, probing and tidying up what was learnt proofs come by far the
-    soonest.
+    soonest, and in a shared tree sooner without each telling the other what follows at its nodes.
     """
     solver = solver_of(cp, limit, workers)
     parameters = solver.parameters
